@@ -1,0 +1,142 @@
+// Package vehicle holds the loaded combination. A [Spec] is what a person
+// wrote, every field optional; [New] makes of it a [Combination]: complete, SI,
+// immutable. Axle loads come from statics. [Couple] makes a helper and a train
+// one more Combination, so that every check runs on it unchanged.
+package vehicle
+
+// G is standard gravity, m/s2, exact (ISO 80000-3).
+const G = 9.80665
+
+// Assumption is a value taken because the file did not give it. Plain struct,
+// the same as route.Assumption: Go converts.
+type Assumption struct {
+	Key      string
+	Unit     string
+	Source   string
+	Standing string // given, read, derived, memory, choice
+	Value    float64
+}
+
+// Combination is a loaded train ready to compute with. Distances along are
+// metres behind its foremost axle, heights metres above the road, masses kg.
+// A quantity the file did not give and no honest default exists for is NaN,
+// and Lacking names the field that would give it.
+type Combination struct {
+	Name  string
+	Level string // plate, sheet or measured: how much the file says
+	Units []Unit // front to rear
+	Axles []Axle // front to rear, all units
+
+	GrossKg   float64
+	GrossSEKg float64 // standard error of the gross mass
+
+	FrontM, RearM float64 // overhang before the foremost axle, behind the rearmost axle
+	LengthM       float64 // overall
+	WidthM        float64 // widest, load included
+	HeightM       float64 // highest, load included, at ride height
+	HeightSEM     float64
+
+	// TurnOuterRadiusM is the wall-to-wall radius of the foremost unit, NaN
+	// when not given.
+	TurnOuterRadiusM float64
+
+	Lacking []Lack
+	Assumed []Assumption
+}
+
+// Lack names a field that a check needs and the file does not have.
+type Lack struct {
+	Check string // name of the check, "overhead"
+	Field string // path in the file, "load.top_height_m"
+}
+
+// Lacks returns the first field that the named check would need, "" when the
+// file has all of them.
+func (c *Combination) Lacks(check string) string {
+	for _, l := range c.Lacking {
+		if l.Check == check {
+			return l.Field
+		}
+	}
+	return ""
+}
+
+// UnitKind says how a unit is carried.
+type UnitKind string
+
+// Kinds of unit.
+const (
+	Tractor     UnitKind = "tractor"      // powered, carries a kingpin or a bar
+	Rigid       UnitKind = "rigid"        // powered or not, carries its own load
+	SemiTrailer UnitKind = "semi-trailer" // front carried by the unit ahead
+	FullTrailer UnitKind = "full-trailer" // all its weight on its own axles
+)
+
+// Unit is one body of the train. Its own x axis runs backwards from the
+// unit's origin: the foremost axle of a tractor, rigid or full trailer, the
+// kingpin of a semi-trailer. AtM places the origin in the train.
+type Unit struct {
+	Name string
+	Kind UnitKind
+	AtM  float64
+
+	MassKg, CGXM, CGHM float64 // all that this unit weighs, its load included
+	LoadKg, LoadSEKg   float64 // of it the load
+
+	First, Last int // its axles in Combination.Axles
+	// GroupXM are the centres of the front and rear support of a tractor or
+	// rigid (two values) or of the axle group of a semi-trailer (one value),
+	// on the unit's own axis: the points that statics balances about.
+	GroupXM []float64
+
+	HitchXM, HitchHM float64 // where it carries or pulls the next unit; NaN for the last one
+	ByBar            bool    // coupled to the unit ahead by a bar: pull only, no weight carried
+	BarHeightM       float64
+	BarRatedN        float64 // rating of that bar, NaN when not given
+
+	FrontOverhangM, RearOverhangM float64 // of the body, ahead of the origin (positive) and behind the rearmost axle
+	WidthM                        float64
+
+	Power     *Driveline // nil for a unit without an engine
+	Steerable SteeredAxles
+}
+
+// SteeredAxles describes the steering of a trailer's lines.
+type SteeredAxles struct {
+	Ratio  float64 // steer of the rearmost line over articulation, 0 for fixed axles
+	MaxRad float64 // at most this much
+}
+
+// Axle is one axle or axle line.
+type Axle struct {
+	AtM     float64 // behind the foremost axle of the train
+	Kg      float64 // static load on the level
+	RatedKg float64 // NaN when not given
+	Unit    int
+	Group   int // 0 front, 1 rear within the unit
+	Driven  bool
+	Braked  bool
+	Tyres   int // 0 when not given
+}
+
+// Driveline is what turns fuel into pull at the wheels. Ratios are engine
+// turns over wheel turns.
+type Driveline struct {
+	RatedPowerW    float64
+	RatedRPM       float64
+	PeakTorqueNm   float64
+	PeakTorqueRPM  float64
+	StartTorqueNm  float64 // engine torque at clutch engagement or converter stall; NaN when not given
+	Efficiency     float64 // crank to wheel
+	RadiusM        float64 // loaded radius of the driven wheels
+	EngineInertia  float64 // kg m2
+	Gears          []Gear  // highest total ratio first; empty at level plate
+	TurboBoosted   bool    // altitude derating does not apply as for a naturally aspirated engine
+	RetarderPowerW float64 // NaN when not given
+}
+
+// Gear is one step of the driveline.
+type Gear struct {
+	Name  string // "low 1"
+	Ratio float64
+}
