@@ -14,3 +14,11 @@ require (
 	github.com/tidwall/gjson v1.20.1
 	pgregory.net/rapid v1.3.0
 )
+
+require (
+	github.com/tidwall/geoindex v1.4.4 // indirect
+	github.com/tidwall/match v1.1.1 // indirect
+	github.com/tidwall/pretty v1.2.0 // indirect
+	github.com/tidwall/rtree v1.3.1 // indirect
+	github.com/tidwall/sjson v1.2.4 // indirect
+)
