@@ -1,0 +1,137 @@
+package profile
+
+import (
+	"fmt"
+	"math"
+
+	"drawbar/terrain"
+)
+
+// condition cuts the way into chains at the stations without height, estimates
+// each, and writes the heights back.
+func (p *Profile) condition(cellM float64) {
+	for _, run := range p.runs() {
+		c := p.chainOf(run[0], run[1], cellM)
+		if c == nil || !c.estimate() {
+			for i := run[0]; i <= run[1]; i++ {
+				p.Mark[i] = Missing
+			}
+			continue
+		}
+		p.chains = append(p.chains, *c)
+		p.note(c)
+		for i := run[0]; i <= run[1]; i++ {
+			j, f, _ := c.find(p.ChainageM[i])
+			p.ZM[i] = (1-f)*c.z[j] + f*c.z[j+1]
+		}
+	}
+	for i, m := range p.Mark {
+		if m == Missing {
+			p.ZM[i] = math.NaN()
+		}
+	}
+}
+
+// runs are the first and last stations of the parts without a break.
+func (p *Profile) runs() (out [][2]int) {
+	n := len(p.Mark)
+	for i := 0; i < n; i++ {
+		if p.Mark[i] == Missing {
+			continue
+		}
+		j := i
+		for j+1 < n && p.Mark[j+1] != Missing {
+			j++
+		}
+		out = append(out, [2]int{i, j})
+		i = j
+	}
+	return out
+}
+
+// chainOf makes the nodes of a run of stations. Inside a carried stretch only
+// its two ends are nodes, not observed; so are stations within one cell of it,
+// because there the raster already shows the other side of the portal or the
+// ground falling away under the deck. Elsewhere a station is observed when it
+// is a cell or more from the last observed one: nearer ones repeat it.
+func (p *Profile) chainOf(from, to int, cellM float64) *chain {
+	src := p.Sources[p.Source[from]]
+	c := &chain{seM: src.SEM, corrM: max(src.CorrM, cellM)}
+	lastSeen := math.Inf(-1)
+	for i := from; i <= to; i++ {
+		s := p.ChainageM[i]
+		switch {
+		case p.Mark[i] == Carried:
+			inside := i > from && i < to && p.Mark[i-1] == Carried && p.Mark[i+1] == Carried
+			if inside {
+				continue
+			}
+		case p.nearCarried(i, from, to, cellM):
+			continue
+		}
+		c.at = append(c.at, s)
+		if p.Mark[i] == Carried || s-lastSeen < cellM*0.999 {
+			c.y = append(c.y, math.NaN())
+			continue
+		}
+		lastSeen = s
+		c.seen = append(c.seen, len(c.at)-1)
+		c.y = append(c.y, p.RawZM[i])
+	}
+	if len(c.at) < 2 {
+		return nil
+	}
+	return c
+}
+
+// nearCarried reports whether a station is less than a cell from a carried
+// one.
+func (p *Profile) nearCarried(i, from, to int, cellM float64) bool {
+	s := p.ChainageM[i]
+	for j := i - 1; j >= from && s-p.ChainageM[j] < cellM; j-- {
+		if p.Mark[j] == Carried {
+			return true
+		}
+	}
+	for j := i + 1; j <= to && p.ChainageM[j]-s < cellM; j++ {
+		if p.Mark[j] == Carried {
+			return true
+		}
+	}
+	return false
+}
+
+// note records what was learned.
+func (p *Profile) note(c *chain) {
+	s := c.stretch()
+	p.Notes = append(p.Notes, fmt.Sprintf(
+		"heights from %.0f to %.0f m estimated with raster error %.2g m (stated %.2g m), grade spread %.2g %% over %.0f m",
+		s.FromM, s.ToM, c.fit.scale*c.seM, c.seM, c.fit.gradeSD*100, c.fit.gradeM))
+}
+
+// Constant is an exact ramp: no error, two stations and even ones between.
+func Constant(gradeRatio, lengthM float64) *Profile {
+	n := max(int(math.Ceil(lengthM/10)), 1)
+	p := &Profile{StepM: lengthM / float64(n)}
+	c := chain{exact: true}
+	for i := 0; i <= n; i++ {
+		s := lengthM * float64(i) / float64(n)
+		p.ChainageM = append(p.ChainageM, s)
+		p.ZM = append(p.ZM, gradeRatio*s)
+	}
+	p.RawZM = p.ZM
+	p.Mark, p.Why = make([]Mark, n+1), make([]terrain.Why, n+1)
+	p.Source = make([]uint8, n+1)
+	c.at, c.z = p.ChainageM, p.ZM
+	p.chains = []chain{c}
+	return p
+}
+
+// Covered is the share of the way that has a height.
+func (p *Profile) Covered() float64 {
+	covered := 0.0
+	for i := range p.chains {
+		covered += p.chains[i].stretch().LengthM()
+	}
+	return covered / p.LengthM()
+}

@@ -1,0 +1,102 @@
+package profile
+
+import "math"
+
+// Series is a quantity along the way, one entry a station, with its standard
+// error. NaN where it cannot be told.
+type Series struct{ Value, SE []float64 }
+
+// Linear gives sum(weight[k] * z(s-offsetM[k])) with its standard error at
+// every station s, into out, whose slices are reused. Offsets are metres
+// behind the station, negative ahead. Grade over a base, grade under a train,
+// the ordinate under a hull and the pitch at a coupling all have this form.
+//
+// Where the pattern would reach beyond an end of the way it is moved along
+// until it fits: a train is first judged when all of it is on the line. Where
+// the pattern touches a stretch without height, or is longer than the way, the
+// value is NaN.
+//
+// The standard error is that of the estimate; for weights that do not sum to
+// zero it includes the error of the level.
+func (p *Profile) Linear(offsetM, weight []float64, out *Series) {
+	n := len(p.ChainageM)
+	out.Value, out.SE = grow(out.Value, n), grow(out.SE, n)
+	behind, ahead := 0.0, 0.0
+	for _, o := range offsetM {
+		behind, ahead = max(behind, o), max(ahead, -o)
+	}
+	var f form
+	for i, s := range p.ChainageM {
+		s = min(max(s, behind), p.LengthM()-ahead)
+		out.Value[i], out.SE[i] = p.linearAt(s, behind, offsetM, weight, &f)
+	}
+}
+
+// At is Linear at one chainage.
+func (p *Profile) At(s float64, offsetM, weight []float64) (value, se float64) {
+	behind, ahead := 0.0, 0.0
+	for _, o := range offsetM {
+		behind, ahead = max(behind, o), max(ahead, -o)
+	}
+	s = min(max(s, behind), p.LengthM()-ahead)
+	return p.linearAt(s, behind, offsetM, weight, &form{})
+}
+
+// form is the working space of one linear form: its weights on the nodes from
+// first on.
+type form struct {
+	first, last int
+	w, y        []float64
+}
+
+func (p *Profile) linearAt(s, behind float64, offsetM, weight []float64, f *form) (value, se float64) {
+	c := p.chainAt(s - behind)
+	if c == nil || s < behind-1e-6 {
+		return math.NaN(), math.NaN()
+	}
+	lo, hi := math.MaxInt, -1
+	for _, o := range offsetM {
+		j, _, ok := c.find(s - o)
+		if !ok {
+			return math.NaN(), math.NaN()
+		}
+		lo, hi = min(lo, j), max(hi, j+1)
+	}
+	f.w = grow(f.w, hi-lo+1)
+	clear(f.w)
+	for k, o := range offsetM {
+		j, t, _ := c.find(s - o)
+		f.w[j-lo] += weight[k] * (1 - t)
+		f.w[j+1-lo] += weight[k] * t
+		value += weight[k] * ((1-t)*c.z[j] + t*c.z[j+1])
+	}
+	if c.exact {
+		return value, 0
+	}
+	var q float64
+	q, f.y = c.a.quadratic(lo, hi, f.w, f.y)
+	return value, math.Sqrt(q)
+}
+
+// chainAt is the chain that covers a chainage, nil if none.
+func (p *Profile) chainAt(s float64) *chain {
+	for i := range p.chains {
+		if _, _, ok := p.chains[i].find(s); ok {
+			return &p.chains[i]
+		}
+	}
+	return nil
+}
+
+// Grade is the grade over a base centred on each station, rise over run.
+func (p *Profile) Grade(baseM float64, out *Series) {
+	h := baseM / 2
+	p.Linear([]float64{-h, h}, []float64{1 / baseM, -1 / baseM}, out)
+}
+
+func grow(s []float64, n int) []float64 {
+	if cap(s) < n {
+		return make([]float64, n)
+	}
+	return s[:n]
+}

@@ -1,0 +1,253 @@
+package profile
+
+import (
+	"math"
+	"sort"
+
+	"drawbar/route"
+)
+
+// The model of a chain of nodes at chainages s_0 < s_1 < ...
+//
+//	grade  g_i = (z_{i+1}-z_i)/(s_{i+1}-s_i), an Ornstein-Uhlenbeck process:
+//	       mean 0, standard deviation gradeSD, correlation exp(-d/gradeM)
+//	error  e_k = y_k - z_k at the observed nodes, first-order autoregressive:
+//	       mean 0, standard deviation scale*SEM, correlation exp(-d/CorrM)
+//
+// The prior on the first height is flat. Both are Markov, so the precision of z
+// given y is banded; the three numbers gradeSD, gradeM and scale maximise the
+// marginal likelihood of y times a log-normal prior around the start values.
+// Derived; the same model is method A of the usual state-space smoothers
+// (Rauch-Tung-Striebel), written as one linear system.
+
+// theta holds what is learned.
+type theta struct{ gradeSD, gradeM, scale float64 }
+
+// Start values and spread (log standard deviation) of the prior; all choices.
+var (
+	start  = theta{gradeSD: 0.05, gradeM: 200, scale: 1}
+	spread = theta{gradeSD: 0.7, gradeM: 0.8, scale: 0.7}
+)
+
+// The values tried. The data may halve the stated error, not more: a drape of
+// interpolated cells looks smoother than its error is.
+var (
+	tryGradeSD = []float64{0.01, 0.02, 0.03, 0.045, 0.065, 0.09, 0.13, 0.18}
+	tryGradeM  = []float64{50, 100, 200, 400, 800}
+	tryScale   = []float64{0.5, 0.7, 1, 1.4, 2, 2.8, 4, 5.6}
+)
+
+// learnAtLeast is the least number of observed nodes the three numbers are
+// learned from; below it the start values hold.
+const learnAtLeast = 8
+
+// chain is a part of the way without a break in heights: nodes, what was
+// observed of them, and after estimate the factored precision.
+type chain struct {
+	at      []float64 // chainage of the nodes, in the order of the estimate
+	y       []float64 // observed height less mean; NaN where not observed
+	mean    float64
+	seM     float64 // stated standard error of the raster here
+	corrM   float64
+	z       []float64 // estimated height
+	fit     theta
+	a       *band
+	exact   bool    // an exact ramp: no error
+	lengthM float64 // > 0 once the profile was reversed: chainage is lengthM - at
+	seen    []int   // observed nodes
+}
+
+// bandwidth is the distance in nodes that the precision couples: two for the
+// grade process, more where observations are sparser than nodes.
+func (c *chain) bandwidth() int {
+	p := min(2, len(c.at)-1)
+	for k := 1; k < len(c.seen); k++ {
+		p = max(p, c.seen[k]-c.seen[k-1])
+	}
+	return p
+}
+
+// assemble fills a with the precision of z under t and r with its right-hand
+// side, and returns the part of -2 log likelihood that does not need the
+// factor.
+func (c *chain) assemble(t theta, a *band, r []float64) float64 {
+	a.clear()
+	clear(r)
+	dev := c.addGrade(t, a)
+	return dev + c.addError(t, a, r)
+}
+
+// addGrade adds the grade process.
+func (c *chain) addGrade(t theta, a *band) (dev float64) {
+	n := len(c.at)
+	if n < 2 {
+		return 0
+	}
+	q := 1 / (t.gradeSD * t.gradeSD)
+	d := c.at[1] - c.at[0]
+	addRank1(a, 1, []float64{-1 / d, 1 / d}, q)
+	dev = -math.Log(q)
+	for i := 2; i < n; i++ {
+		d2 := c.at[i] - c.at[i-1]
+		rho := math.Exp(-(d + d2) / 2 / t.gradeM)
+		q := 1 / (t.gradeSD * t.gradeSD * (1 - rho*rho))
+		u0, u2 := rho/d, 1/d2
+		u1 := -u0 - u2
+		row := i * (a.p + 1)
+		a.at[row] += q * u2 * u2
+		a.at[row+1] += q * u2 * u1
+		a.at[row+2] += q * u2 * u0
+		row -= a.p + 1
+		a.at[row] += q * u1 * u1
+		a.at[row+1] += q * u1 * u0
+		a.at[row-a.p-1] += q * u0 * u0
+		dev -= math.Log(q)
+		d = d2
+	}
+	return dev
+}
+
+// addRank1 adds q u u' for the nodes that end at row i.
+func addRank1(a *band, i int, u []float64, q float64) {
+	m := len(u)
+	for j := range m {
+		for k := 0; k <= j; k++ {
+			a.add(i-m+1+j, i-m+1+k, q*u[j]*u[k])
+		}
+	}
+}
+
+// addError adds the observations.
+func (c *chain) addError(t theta, a *band, r []float64) (dev float64) {
+	sd := max(t.scale*c.seM, 1e-4)
+	var before int
+	for k, i := range c.seen {
+		if k == 0 {
+			q := 1 / (sd * sd)
+			a.add(i, i, q)
+			r[i] += q * c.y[i]
+			dev += q*c.y[i]*c.y[i] - math.Log(q)
+			before = i
+			continue
+		}
+		rho := math.Exp(-(c.at[i] - c.at[before]) / c.corrM)
+		q := 1 / (sd * sd * (1 - rho*rho))
+		v := c.y[i] - rho*c.y[before]
+		a.add(i, i, q)
+		a.add(i, before, -q*rho)
+		a.add(before, before, q*rho*rho)
+		r[i] += q * v
+		r[before] -= q * rho * v
+		dev += q*v*v - math.Log(q)
+		before = i
+	}
+	return dev
+}
+
+// deviance is -2 log of the marginal likelihood times the prior, up to a
+// constant; +Inf where the matrix cannot be factored.
+func (c *chain) deviance(t theta, a *band, r, b []float64) float64 {
+	dev := c.assemble(t, a, r)
+	copy(b, r)
+	if !a.factor() {
+		return math.Inf(1)
+	}
+	for i := range a.n {
+		dev += math.Log(a.at[i*(a.p+1)])
+	}
+	a.solve(r)
+	for i := range r {
+		dev -= b[i] * r[i]
+	}
+	pen := func(v, v0, sd float64) float64 { l := math.Log(v/v0) / sd; return l * l }
+	return dev + pen(t.gradeSD, start.gradeSD, spread.gradeSD) +
+		pen(t.gradeM, start.gradeM, spread.gradeM) + pen(t.scale, start.scale, spread.scale)
+}
+
+// learn finds theta by searching one number after the other, three rounds.
+func (c *chain) learn(a *band) theta {
+	t := start
+	if len(c.seen) < learnAtLeast {
+		return t
+	}
+	r, b := make([]float64, a.n), make([]float64, a.n)
+	best := c.deviance(t, a, r, b)
+	for range 3 {
+		was := t
+		for _, set := range []struct {
+			try []float64
+			of  func(*theta) *float64
+		}{
+			{tryScale, func(t *theta) *float64 { return &t.scale }},
+			{tryGradeSD, func(t *theta) *float64 { return &t.gradeSD }},
+			{tryGradeM, func(t *theta) *float64 { return &t.gradeM }},
+		} {
+			for _, v := range set.try {
+				u := t
+				*set.of(&u) = v
+				if u == t {
+					continue
+				}
+				if d := c.deviance(u, a, r, b); d < best {
+					best, t = d, u
+				}
+			}
+		}
+		if t == was {
+			break
+		}
+	}
+	return t
+}
+
+// estimate learns theta and the heights. It reports false for a chain with
+// fewer than two observed nodes.
+func (c *chain) estimate() bool {
+	if len(c.seen) < 2 {
+		return false
+	}
+	for _, i := range c.seen {
+		c.mean += c.y[i]
+	}
+	c.mean /= float64(len(c.seen))
+	for _, i := range c.seen {
+		c.y[i] -= c.mean
+	}
+	c.a = newBand(len(c.at), c.bandwidth())
+	c.fit = c.learn(c.a)
+	c.z = make([]float64, len(c.at))
+	c.assemble(c.fit, c.a, c.z)
+	if !c.a.factor() {
+		return false
+	}
+	c.a.solve(c.z)
+	for i := range c.z {
+		c.z[i] += c.mean
+	}
+	return true
+}
+
+// find places a chainage between two nodes: z = (1-f) z[j] + f z[j+1]. It
+// reports false outside the chain.
+func (c *chain) find(s float64) (j int, f float64, ok bool) {
+	if c.lengthM > 0 {
+		s = c.lengthM - s
+	}
+	n := len(c.at)
+	const slack = 1e-6 // metres: chainage summed in the other order
+	if s < c.at[0]-slack || s > c.at[n-1]+slack {
+		return 0, 0, false
+	}
+	j = min(max(sort.SearchFloat64s(c.at, s)-1, 0), n-2)
+	f = (s - c.at[j]) / (c.at[j+1] - c.at[j])
+	return j, min(max(f, 0), 1), true
+}
+
+// stretch is the part of the way the chain covers, as travelled.
+func (c *chain) stretch() route.Stretch {
+	a, b := c.at[0], c.at[len(c.at)-1]
+	if c.lengthM > 0 {
+		a, b = c.lengthM-b, c.lengthM-a
+	}
+	return route.Stretch{FromM: a, ToM: b}
+}

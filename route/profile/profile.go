@@ -1,0 +1,220 @@
+// Package profile drapes a way over the ground: stations, heights, and every
+// quantity that is linear in height (grade over a base, grade under a train,
+// ordinates) with its standard error. Covariances never leave it.
+//
+// Heights of a raster are noisy and their noise is correlated, so the worst
+// raw grade is always too steep. The road is therefore estimated: its grade is
+// taken as an Ornstein-Uhlenbeck process along chainage, the raster's error as
+// a first-order autoregressive one, and both their sizes are learned from the
+// heights of the way itself (see model.go). Bridges and tunnels are carried
+// straight between their ends.
+package profile
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+
+	"drawbar/route"
+	"drawbar/terrain"
+
+	"github.com/paulmach/orb"
+)
+
+// Options steer Build. The zero value takes every default.
+type Options struct {
+	// StepM is the distance between even stations, metres; 0 takes half a
+	// cell, at least 2 m and at most 10 m.
+	StepM float64
+	// VoidCarryM is the longest stretch without heights that is carried
+	// straight and marked; 0 takes three cells. Negative carries none.
+	VoidCarryM float64
+}
+
+// Mark says where the height of a station comes from.
+type Mark uint8
+
+// Marks.
+const (
+	Measured Mark = iota // from the raster
+	Carried              // straight between the ends of a bridge, tunnel or short void
+	Missing              // there is no height; Why says the reason
+)
+
+// Profile is a way draped. All slices have one entry a station. It is read
+// only once built.
+type Profile struct {
+	ChainageM []float64
+	ZM        []float64 // conditioned height, metres; NaN where Missing
+	RawZM     []float64 // the raster's height as sampled; NaN where there is none
+	Mark      []Mark
+	Why       []terrain.Why // why the raster gave no height there
+	Source    []uint8       // index into Sources
+	Sources   []terrain.Source
+	StepM     float64
+	Assumed   []route.Assumption
+	Notes     []string
+
+	chains []chain
+}
+
+// Build stations the way, samples the surface, carries the given stretches
+// (chainage of the way, sorted or not) and conditions. It fails only when the
+// surface cannot be read or the context ends; a way without any height is a
+// profile of Missing stations.
+//
+// A way and its reverse are estimated in one order, so that their grades are
+// the same but for the sign.
+func Build(ctx context.Context, a *route.Alignment, carried []route.Stretch, s terrain.Surface, o Options) (*Profile, error) {
+	sources := s.Sources()
+	if len(sources) == 0 {
+		return nil, fmt.Errorf("the surface has no source")
+	}
+	flip := later(a.Line[0], a.Line[len(a.Line)-1])
+	if flip {
+		carried = turn(carried, a.LengthM())
+		a = a.Reverse()
+	}
+	p, err := build(ctx, a, carried, s, o, sources)
+	if err != nil {
+		return nil, err
+	}
+	if flip {
+		p.reverse()
+	}
+	return p, nil
+}
+
+// later orders two points; any fixed order serves.
+func later(p, q orb.Point) bool {
+	if p[0] != q[0] {
+		return p[0] > q[0]
+	}
+	return p[1] > q[1]
+}
+
+// turn gives stretches as chainage from the other end.
+func turn(list []route.Stretch, lengthM float64) []route.Stretch {
+	out := make([]route.Stretch, len(list))
+	for i, s := range list {
+		out[i] = route.Stretch{FromM: lengthM - s.ToM, ToM: lengthM - s.FromM}
+	}
+	return out
+}
+
+func build(ctx context.Context, a *route.Alignment, carried []route.Stretch, s terrain.Surface, o Options, sources []terrain.Source) (*Profile, error) {
+	cell := sources[0].CellM
+	p := &Profile{Sources: sources, StepM: o.StepM}
+	if p.StepM <= 0 {
+		p.StepM = min(max(cell/2, 2), 10)
+		p.assume("profile.step_m", p.StepM, "m", "half a cell, at least 2 m, at most 10 m", "choice")
+	}
+	carryM := o.VoidCarryM
+	if carryM == 0 {
+		carryM = 3 * cell
+		p.assume("profile.void_carry_m", carryM, "m", "three cells", "choice")
+	}
+	carried = merge(carried, a.LengthM())
+	p.ChainageM = stations(a, carried, p.StepM)
+	if err := p.sample(ctx, a, s); err != nil {
+		return nil, err
+	}
+	p.mark(carried, carryM, cell)
+	p.condition(cell)
+	return p, nil
+}
+
+func (p *Profile) assume(key string, v float64, unit, source, standing string) {
+	p.Assumed = append(p.Assumed, route.Assumption{Key: key, Value: v, Unit: unit, Source: source, Standing: standing})
+}
+
+// sample reads the raw heights of all stations in one call.
+func (p *Profile) sample(ctx context.Context, a *route.Alignment, s terrain.Surface) error {
+	n := len(p.ChainageM)
+	pts, got := make([]orb.Point, n), make([]terrain.Sample, n)
+	for i, c := range p.ChainageM {
+		pts[i] = a.At(c)
+	}
+	if err := s.Elevations(ctx, pts, got); err != nil {
+		return err
+	}
+	p.RawZM, p.ZM = make([]float64, n), make([]float64, n)
+	p.Why, p.Source, p.Mark = make([]terrain.Why, n), make([]uint8, n), make([]Mark, n)
+	for i, g := range got {
+		p.RawZM[i], p.Why[i], p.Source[i], p.ZM[i] = g.ZM, g.Why, g.Source, math.NaN()
+		if g.Why != terrain.Valid {
+			p.RawZM[i] = math.NaN()
+			p.Mark[i] = Missing
+		}
+	}
+	return nil
+}
+
+// mark decides what each station rests on. Stations inside a carried stretch
+// are Carried whatever the raster says there (valley floor, mountain top);
+// voids no longer than carryM are Carried, longer ones stay Missing.
+func (p *Profile) mark(carried []route.Stretch, carryM, cellM float64) {
+	for _, c := range carried {
+		for i, s := range p.ChainageM {
+			if s >= c.FromM && s <= c.ToM {
+				p.Mark[i] = Carried
+			}
+		}
+	}
+	n := len(p.ChainageM)
+	for i := 0; i < n; i++ {
+		if p.Mark[i] != Missing {
+			continue
+		}
+		j := i
+		for j < n && p.Mark[j] == Missing {
+			j++
+		}
+		if i > 0 && j < n && p.ChainageM[j]-p.ChainageM[i-1] <= carryM {
+			for k := i; k < j; k++ {
+				p.Mark[k] = Carried
+			}
+		}
+		i = j
+	}
+}
+
+// reverse turns the profile in place to the other direction of travel.
+func (p *Profile) reverse() {
+	length := p.ChainageM[len(p.ChainageM)-1]
+	slices.Reverse(p.ChainageM)
+	for i, c := range p.ChainageM {
+		p.ChainageM[i] = length - c
+	}
+	slices.Reverse(p.ZM)
+	slices.Reverse(p.RawZM)
+	slices.Reverse(p.Mark)
+	slices.Reverse(p.Why)
+	slices.Reverse(p.Source)
+	for i := range p.chains {
+		p.chains[i].lengthM = length
+	}
+}
+
+// LengthM is the chainage of the last station.
+func (p *Profile) LengthM() float64 { return p.ChainageM[len(p.ChainageM)-1] }
+
+// MissingStretches are the parts of the way without height, with the reason
+// of the first station of each.
+func (p *Profile) MissingStretches() (out []route.Stretch, why []terrain.Why) {
+	n := len(p.Mark)
+	for i := 0; i < n; i++ {
+		if p.Mark[i] != Missing {
+			continue
+		}
+		j := i
+		for j+1 < n && p.Mark[j+1] == Missing {
+			j++
+		}
+		out = append(out, route.Stretch{FromM: p.ChainageM[max(i-1, 0)], ToM: p.ChainageM[min(j+1, n-1)]})
+		why = append(why, p.Why[i])
+		i = j
+	}
+	return out, why
+}

@@ -1,0 +1,156 @@
+// Package structure places what stands on or over a way in chainage: bridges,
+// tunnels, fords. In this version structures come from the route's own tags;
+// files of structures will join here.
+package structure
+
+import (
+	"drawbar/route"
+)
+
+// Kind is what stands there.
+type Kind string
+
+// Kinds of structure.
+const (
+	Bridge Kind = "bridge" // the way runs over it
+	Tunnel Kind = "tunnel" // the way runs through or under it
+	Ford   Kind = "ford"
+)
+
+// Feature is one structure with what is known of it. Limits keep the four
+// states of route.Limit: a missing figure is not "no limit".
+type Feature struct {
+	Kind   Kind
+	Name   string
+	Source string // "route tags"
+
+	MaxMassKg       route.Limit
+	MaxAxleKg       route.Limit
+	MaxBogieKg      route.Limit
+	MaxHeightM      route.Limit
+	ClassWheeled    route.Limit // two-way
+	ClassWheeledOne route.Limit // one-way
+	SpanM           route.Limit
+	DepthM          route.Limit
+}
+
+// Placed is a structure on a way.
+type Placed struct {
+	Feature *Feature
+	At      route.Stretch
+}
+
+// Looked says on which part of the way structures were looked for.
+type Looked struct {
+	// MappedM is the length whose source describes the way itself, so that a
+	// bridge on it would have been tagged.
+	MappedM float64
+	// Bare are the stretches where nobody looked.
+	Bare []route.Stretch
+}
+
+// Place finds the structures of a way in its own tags. Neighbouring legs of
+// one kind are one structure (a bridge is often split where a tag changes);
+// the stricter of two limits holds.
+func Place(a *route.Alignment) ([]Placed, Looked) {
+	var out []Placed
+	var looked Looked
+	for _, l := range a.Legs {
+		if l.Tags.Mapped {
+			looked.MappedM += l.At.LengthM()
+		} else {
+			looked.Bare = join(looked.Bare, l.At)
+		}
+		for _, k := range []Kind{Bridge, Tunnel, Ford} {
+			if tagOf(l.Tags, k) == "" {
+				continue
+			}
+			out = place(out, k, l)
+		}
+	}
+	return out, looked
+}
+
+// tagOf is the raw tag that makes a leg a structure of a kind, empty if none.
+func tagOf(t route.Tags, k Kind) string {
+	switch k {
+	case Bridge:
+		return t.Bridge
+	case Tunnel:
+		return t.Tunnel
+	default:
+		return t.Ford
+	}
+}
+
+// place adds a leg to the structure it continues, or begins a new one.
+func place(out []Placed, k Kind, l route.Leg) []Placed {
+	for i := len(out) - 1; i >= 0; i-- {
+		if p := &out[i]; p.Feature.Kind == k && p.At.ToM == l.At.FromM {
+			p.At.ToM = l.At.ToM
+			p.Feature.tighten(l.Tags)
+			return out
+		}
+	}
+	f := &Feature{Kind: k, Name: l.Tags.Name, Source: "route tags"}
+	f.tighten(l.Tags)
+	return append(out, Placed{Feature: f, At: l.At})
+}
+
+// tighten takes the stricter of what is known and what a leg's tags say.
+func (f *Feature) tighten(t route.Tags) {
+	f.MaxMassKg = Stricter(f.MaxMassKg, t.MaxMassKg)
+	f.MaxAxleKg = Stricter(f.MaxAxleKg, t.MaxAxleKg)
+	f.MaxBogieKg = Stricter(f.MaxBogieKg, t.MaxBogieKg)
+	f.MaxHeightM = Stricter(f.MaxHeightM, t.MaxHeightM)
+	f.ClassWheeled = Stricter(f.ClassWheeled, t.ClassWheeled)
+	f.ClassWheeledOne = Stricter(f.ClassWheeledOne, t.ClassWheeledOne)
+	f.SpanM = wider(f.SpanM, t.SpanM)
+	f.DepthM = wider(f.DepthM, t.DepthM)
+}
+
+// Stricter is the limit that binds when two sources speak of one place: an
+// unreadable figure before all (it may be lower than the other), then the
+// lower figure, then "none"; absent only when both are.
+func Stricter(a, b route.Limit) route.Limit {
+	if rank(b.State) > rank(a.State) {
+		return b
+	}
+	if a.State == route.Known && b.State == route.Known && b.Value < a.Value {
+		return b
+	}
+	return a
+}
+
+// wider is the same for a figure that is worse the larger it is.
+func wider(a, b route.Limit) route.Limit {
+	if rank(b.State) > rank(a.State) {
+		return b
+	}
+	if a.State == route.Known && b.State == route.Known && b.Value > a.Value {
+		return b
+	}
+	return a
+}
+
+func rank(s route.LimitState) int {
+	switch s {
+	case route.Unreadable:
+		return 3
+	case route.Known:
+		return 2
+	case route.None:
+		return 1
+	default:
+		return 0
+	}
+}
+
+// join adds a stretch to a list, growing the last one where they touch.
+func join(list []route.Stretch, s route.Stretch) []route.Stretch {
+	if n := len(list); n > 0 && list[n-1].ToM == s.FromM {
+		list[n-1].ToM = s.ToM
+		return list
+	}
+	return append(list, s)
+}

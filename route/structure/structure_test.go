@@ -1,0 +1,58 @@
+package structure_test
+
+import (
+	"testing"
+
+	"drawbar/route"
+	"drawbar/route/structure"
+
+	"github.com/paulmach/orb"
+)
+
+func known(v float64) route.Limit { return route.Limit{Value: v, State: route.Known} }
+
+func TestStricter(t *testing.T) {
+	none := route.Limit{State: route.None}
+	bad := route.Limit{State: route.Unreadable, Raw: "heavy"}
+	for _, tt := range []struct{ a, b, want route.Limit }{
+		{route.Limit{}, route.Limit{}, route.Limit{}},
+		{route.Limit{}, none, none},
+		{none, known(5), known(5)},
+		{known(5), known(3), known(3)},
+		{known(3), bad, bad}, // the unread one may be lower
+		{known(3), route.Limit{}, known(3)},
+	} {
+		if got := structure.Stricter(tt.a, tt.b); got != tt.want {
+			t.Errorf("%v, %v: got %v, want %v", tt.a, tt.b, got, tt.want)
+		}
+		if got := structure.Stricter(tt.b, tt.a); got != tt.want {
+			t.Errorf("%v, %v: got %v, want %v", tt.b, tt.a, got, tt.want)
+		}
+	}
+}
+
+func TestPlace(t *testing.T) {
+	r := &route.Route{ID: "t",
+		Line: orb.LineString{{-27, 40}, {-27, 40.001}, {-27, 40.002}, {-27, 40.003}, {-27, 40.004}, {-27, 40.005}},
+		Pieces: []route.Piece{
+			{First: 0, Last: 1, Tags: route.Tags{Mapped: true}},
+			{First: 1, Last: 2, Tags: route.Tags{Mapped: true, Bridge: "yes", MaxMassKg: known(40000)}},
+			{First: 2, Last: 3, Tags: route.Tags{Mapped: true, Bridge: "yes", MaxMassKg: known(30000)}},
+			{First: 3, Last: 4},
+			{First: 4, Last: 5, Tags: route.Tags{Mapped: true, Bridge: "viaduct"}},
+		}}
+	a, err := route.Align(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, looked := structure.Place(a)
+	if len(got) != 2 {
+		t.Fatalf("got %d structures, want the split bridge as one and the viaduct", len(got))
+	}
+	if got[0].Feature.MaxMassKg != known(30000) || got[0].At != (route.Stretch{FromM: a.ChainageM[1], ToM: a.ChainageM[3]}) {
+		t.Errorf("first bridge is %+v at %v", *got[0].Feature, got[0].At)
+	}
+	if len(looked.Bare) != 1 || looked.Bare[0].FromM != a.ChainageM[3] {
+		t.Errorf("bare stretches %v, want the fourth leg", looked.Bare)
+	}
+}
