@@ -1,0 +1,121 @@
+package check
+
+import (
+	"math"
+	"sort"
+
+	"drawbar/route"
+	"drawbar/route/profile"
+	"drawbar/route/structure"
+	"drawbar/vehicle"
+)
+
+// gradeBaseM is the base over which the grade under one axle is taken, metres.
+// Choice: about the length of road that an axle group stands on.
+const gradeBaseM = 10
+
+// Situation is a Setup on a way in one direction. It is read only once made.
+// The chainage of a train is that of its foremost axle.
+type Situation struct {
+	*Setup
+	Way        *route.Alignment
+	Profile    *profile.Profile
+	Structures []structure.Placed
+	Looked     structure.Looked
+	Window     route.Stretch // judged; outside it is lead-in
+
+	// TrainGrade is the grade under the train at every station: the grades
+	// under its axles weighted by their static loads, so that gross weight
+	// times it is the force along the road.
+	TrainGrade profile.Series
+
+	grounds []stationGround
+}
+
+// NewSituation puts a train on a way.
+func NewSituation(set *Setup, way *route.Alignment, p *profile.Profile, placed []structure.Placed, looked structure.Looked) *Situation {
+	s := &Situation{Setup: set, Way: way, Profile: p, Structures: placed, Looked: looked,
+		Window: route.Stretch{FromM: 0, ToM: way.LengthM()}}
+	off, w := trainWeights(set.Train)
+	p.Linear(off, w, &s.TrainGrade)
+	s.layGrounds()
+	return s
+}
+
+// trainWeights are the offsets and weights of the grade under a train.
+func trainWeights(c *vehicle.Combination) (off, w []float64) {
+	sum := 0.0
+	for _, a := range c.Axles {
+		sum += a.Kg
+	}
+	for _, a := range c.Axles {
+		share := a.Kg / sum / gradeBaseM
+		off = append(off, a.AtM-gradeBaseM/2, a.AtM+gradeBaseM/2)
+		w = append(w, share, -share)
+	}
+	return off, w
+}
+
+// inWindow gives the first and last station (exclusive) of the window.
+func (s *Situation) inWindow() (from, to int) {
+	c := s.Profile.ChainageM
+	from = sort.SearchFloat64s(c, s.Window.FromM-1e-6)
+	to = sort.Search(len(c), func(i int) bool { return c[i] > s.Window.ToM+1e-6 })
+	return from, to
+}
+
+// spacing is the length of way a station stands for.
+func (s *Situation) spacing(i int) float64 {
+	c := s.Profile.ChainageM
+	lo, hi := max(i-1, 0), min(i+1, len(c)-1)
+	return (c[hi] - c[lo]) / 2
+}
+
+// under is the part of the way below a train whose foremost axle is at s.
+func (s *Situation) under(at float64) route.Stretch {
+	axles := s.Train.Axles
+	return route.Stretch{FromM: max(at-axles[len(axles)-1].AtM, 0), ToM: max(at, 0)}
+}
+
+// stationGround is the weakest ground below the train at a station: the leg
+// that limits it at the worst and at the best of what the ground may be.
+type stationGround struct{ worst, best *ground }
+
+// layGrounds finds for every station the legs under the train.
+func (s *Situation) layGrounds() {
+	legs := make([]*ground, len(s.Way.Legs))
+	for i, l := range s.Way.Legs {
+		legs[i] = s.groundOf(l.Tags)
+	}
+	s.grounds = make([]stationGround, len(s.Profile.ChainageM))
+	first := 0
+	for i, c := range s.Profile.ChainageM {
+		under := s.under(c)
+		for first < len(legs)-1 && s.Way.Legs[first].At.ToM <= under.FromM {
+			first++
+		}
+		g := stationGround{legs[first], legs[first]}
+		for j := first + 1; j < len(legs) && s.Way.Legs[j].At.FromM < under.ToM; j++ {
+			if legs[j].worst.climb.grade < g.worst.worst.climb.grade {
+				g.worst = legs[j]
+			}
+			if legs[j].best.climb.grade < g.best.best.climb.grade {
+				g.best = legs[j]
+			}
+		}
+		s.grounds[i] = g
+	}
+}
+
+// Run makes every check of the list over the window and gives its findings in
+// the order of the list, then of chainage.
+func Run(s *Situation, k *Sink) {
+	for i := range List {
+		k.check = List[i].Name
+		List[i].Run(s, k)
+	}
+	k.check = ""
+}
+
+// nan is the value of what is not known.
+var nan = math.NaN()

@@ -1,0 +1,233 @@
+// Package secondtow finds what at hand gets a train over the places it fails
+// alone: which helper, hooked on where, cast off where, with every check made
+// again for the coupled pair from hook-on to cast-off.
+package secondtow
+
+import (
+	"math"
+
+	"drawbar/route"
+	"drawbar/route/check"
+)
+
+// Helper is a unit at hand, coupled to the train once.
+type Helper struct {
+	Name    string
+	Coupled *check.Setup // the helper on the bar ahead of the train
+	// AheadM is how far the helper's foremost axle stands before the train's.
+	AheadM float64
+}
+
+// Yard is what is at hand, quickest first. The zero value has nothing.
+type Yard struct{ Helpers []Helper }
+
+// Choices of the plan, metres and ratio; all listed in the report.
+const (
+	// MergeM: stretches nearer to each other are one; unhooking between them is
+	// not worth the time.
+	MergeM = 500
+	// LookM is how far back and on a place to hook on or cast off is looked for.
+	LookM = 1000
+	// LevelRatio: a place no steeper than this is taken before any other.
+	LevelRatio = 0.05
+)
+
+// Assumed lists those choices.
+func Assumed() []route.Assumption {
+	return []route.Assumption{
+		{Key: "secondtow.level_grade", Value: LevelRatio, Unit: "ratio", Source: "preferred steepest place to hook on or cast off", Standing: "choice"},
+		{Key: "secondtow.look_m", Value: LookM, Unit: "m", Source: "how far a place to hook on or cast off is looked for", Standing: "choice"},
+		{Key: "secondtow.merge_m", Value: MergeM, Unit: "m", Source: "stretches nearer than this share one hook-up", Standing: "choice"},
+	}
+}
+
+// Assist is one stretch done with a helper.
+type Assist struct {
+	Helper string
+	// Over runs from hook-on to cast-off, chainage of the train's own foremost
+	// axle (not the helper's).
+	Over route.Stretch
+	// For are the findings it puts right, as indices into those given to Plan.
+	For []int
+	// Findings are those of the coupled pair over that stretch that do not
+	// pass, chainage of the helper's foremost axle.
+	Findings []check.Finding
+	// HoldsAlone is P(the train starts alone) at hook-on and cast-off.
+	HookStartP, CastStartP float64
+}
+
+// Plan is what the yard can do.
+type Plan struct {
+	Assists []Assist
+	// Tried are helpers that did not suffice, with what stopped the best of
+	// them; one entry a stretch without an Assist.
+	Tried []Attempt
+}
+
+// Attempt is a stretch no helper gets the train over.
+type Attempt struct {
+	Over   route.Stretch
+	For    []int
+	Helper string // the one that came nearest, "" when there is none at hand
+	Why    check.Finding
+}
+
+// Plan looks for a helper for every finding that pulling could put right.
+func (y *Yard) Plan(s *check.Situation, found []check.Finding) Plan {
+	var plan Plan
+	for _, need := range needs(found) {
+		hook, cast := place(s, need.at)
+		over := route.Stretch{FromM: s.Profile.ChainageM[hook], ToM: s.Profile.ChainageM[cast]}
+		a, near := y.try(s, over)
+		if a == nil {
+			near.Over, near.For = need.at, need.which
+			plan.Tried = append(plan.Tried, near)
+			continue
+		}
+		a.For, a.HookStartP, a.CastStartP = need.which, s.StartChance(hook), s.StartChance(cast)
+		plan.Assists = append(plan.Assists, *a)
+	}
+	return plan
+}
+
+// need is a stretch with the findings that make it one.
+type need struct {
+	at    route.Stretch
+	which []int
+}
+
+// needs joins the failures that pulling could put right.
+func needs(found []check.Finding) (out []need) {
+	for i := range found {
+		f := &found[i]
+		if f.Outcome != check.Fail || f.Remedy != check.Pull {
+			continue
+		}
+		joined := false
+		for j := range out {
+			n := &out[j]
+			if f.At.FromM <= n.at.ToM+MergeM && n.at.FromM <= f.At.ToM+MergeM {
+				n.at.FromM, n.at.ToM = min(n.at.FromM, f.At.FromM), max(n.at.ToM, f.At.ToM)
+				n.which = append(n.which, i)
+				joined = true
+				break
+			}
+		}
+		if !joined {
+			out = append(out, need{f.At, []int{i}})
+		}
+	}
+	return out
+}
+
+// try couples the helpers one after the other and returns the first with which
+// the stretch passes, or the attempt that came nearest.
+func (y *Yard) try(s *check.Situation, over route.Stretch) (*Assist, Attempt) {
+	var near Attempt
+	for _, h := range y.Helpers {
+		found := coupled(s, h, over)
+		stop := worst(found)
+		if stop == nil || stop.Outcome <= check.Caution || onlyAsked(found) {
+			return &Assist{Helper: h.Name, Over: over, Findings: found}, Attempt{}
+		}
+		if near.Helper == "" || stop.P > near.Why.P {
+			near.Helper, near.Why = h.Name, *stop
+		}
+	}
+	return nil, near
+}
+
+// coupled makes every check for the pair from hook-on to cast-off.
+func coupled(s *check.Situation, h Helper, over route.Stretch) []check.Finding {
+	c := check.NewSituation(h.Coupled, s.Way, s.Profile, s.Structures, s.Looked)
+	c.Window = route.Stretch{
+		FromM: min(over.FromM+h.AheadM, s.Way.LengthM()),
+		ToM:   min(over.ToM+h.AheadM, s.Way.LengthM()),
+	}
+	var k check.Sink
+	check.Run(c, &k)
+	var out []check.Finding
+	for _, f := range k.Findings {
+		if !f.Standing {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// worst is the finding that stops the pair from climbing, nil if none.
+func worst(found []check.Finding) *check.Finding {
+	var w *check.Finding
+	for i := range found {
+		f := &found[i]
+		pulling := f.Remedy == check.Pull
+		if f.Outcome == check.Fail || (pulling && f.Outcome == check.Undecided) {
+			if w == nil || f.Outcome > w.Outcome || (f.Outcome == w.Outcome && f.P < w.P) {
+				w = f
+			}
+		}
+	}
+	return w
+}
+
+// onlyAsked reports whether nothing but open questions is left, which stand in
+// the solo findings too.
+func onlyAsked(found []check.Finding) bool {
+	for _, f := range found {
+		if f.Outcome == check.Fail || (f.Remedy == check.Pull && f.Outcome == check.Undecided) {
+			return false
+		}
+	}
+	return true
+}
+
+// place finds the stations to hook on and cast off: the nearest before and
+// after the stretch where the train can start alone on a level enough place
+// clear of structures; else the one where it most surely starts. There is
+// always an answer; how sure it is stands beside it.
+func place(s *check.Situation, at route.Stretch) (hook, cast int) {
+	c := s.Profile.ChainageM
+	first, last := 0, len(c)-1
+	for first < last && c[first+1] < at.FromM {
+		first++
+	}
+	for last > 0 && c[last-1] > at.ToM {
+		last--
+	}
+	hook = pick(s, first, -1, at.FromM)
+	cast = pick(s, last, +1, at.ToM)
+	return hook, cast
+}
+
+func pick(s *check.Situation, from, dir int, edge float64) int {
+	c := s.Profile.ChainageM
+	best, bestP := from, -1.0
+	for i := from; i >= 0 && i < len(c) && math.Abs(c[i]-edge) <= LookM; i += dir {
+		if s.ClimbOutcome(i) == check.Fail {
+			if i != from {
+				break // the next failing stretch begins
+			}
+			continue
+		}
+		p := s.StartChance(i)
+		if math.IsNaN(p) || onStructure(s, c[i]) {
+			continue
+		}
+		if p >= check.PassAt && math.Abs(s.TrainGrade.Value[i]) <= LevelRatio {
+			return i
+		}
+		if p > bestP {
+			best, bestP = i, p
+		}
+	}
+	return best
+}
+
+func onStructure(s *check.Situation, at float64) bool {
+	for _, p := range s.Structures {
+		if at >= p.At.FromM && at-s.Train.LengthM <= p.At.ToM {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,123 @@
+package verdict
+
+import (
+	"slices"
+
+	"drawbar/route"
+	"drawbar/route/check"
+)
+
+// cut makes segments of the findings and the plan, and the route's verdict of
+// the segments.
+func (res *Result) cut(window route.Stretch) {
+	marks := []float64{window.FromM, window.ToM}
+	for i := range res.Findings {
+		if f := &res.Findings[i]; !f.Standing {
+			marks = append(marks, f.At.FromM, f.At.ToM)
+		}
+	}
+	for _, a := range res.Plan.Assists {
+		marks = append(marks, a.Over.FromM, a.Over.ToM)
+	}
+	slices.Sort(marks)
+	marks = slices.Compact(marks)
+	for i := 1; i < len(marks); i++ {
+		at := route.Stretch{FromM: marks[i-1], ToM: marks[i]}
+		if at.FromM < window.FromM || at.ToM > window.ToM {
+			continue
+		}
+		res.add(res.segment(at))
+	}
+	res.Verdict = Go
+	open := 0.0
+	for i, s := range res.Segments {
+		res.Verdict = max(res.Verdict, s.Verdict)
+		if s.Verdict == Unknown || s.Unknown {
+			open += s.At.LengthM()
+		}
+		res.sort(&res.Segments[i])
+	}
+	res.DecidedShare = 1 - open/window.LengthM()
+}
+
+// segment judges one elementary stretch.
+func (res *Result) segment(at route.Stretch) Segment {
+	s := Segment{At: at, Assist: -1}
+	for i, a := range res.Plan.Assists {
+		if a.Over.Overlaps(at) {
+			s.Assist, s.Verdict = i, SecondTow
+		}
+	}
+	for i := range res.Findings {
+		f := &res.Findings[i]
+		if f.Standing || !f.At.Overlaps(at) {
+			continue
+		}
+		s.Findings = append(s.Findings, i)
+		s.Unknown = s.Unknown || f.Open()
+		s.Verdict = max(s.Verdict, res.word(i))
+	}
+	return s
+}
+
+// word is the verdict that one finding alone gives its place.
+func (res *Result) word(i int) Verdict {
+	f := &res.Findings[i]
+	switch f.Outcome {
+	case check.Pass:
+		return Go
+	case check.Caution:
+		return Caution
+	case check.Undecided, check.NotLooked:
+		return Unknown
+	}
+	for _, a := range res.Plan.Assists {
+		if slices.Contains(a.For, i) {
+			return SecondTow
+		}
+	}
+	return Detour
+}
+
+// add appends a segment, growing the last one where nothing changes.
+func (res *Result) add(s Segment) {
+	if n := len(res.Segments); n > 0 {
+		l := &res.Segments[n-1]
+		if l.Verdict == s.Verdict && l.Unknown == s.Unknown && l.Assist == s.Assist && slices.Equal(l.Findings, s.Findings) {
+			l.At.ToM = s.At.ToM
+			return
+		}
+	}
+	res.Segments = append(res.Segments, s)
+}
+
+// sort puts the deciding finding of a segment first.
+func (res *Result) sort(s *Segment) {
+	slices.SortStableFunc(s.Findings, func(a, b int) int { return int(res.word(b)) - int(res.word(a)) })
+}
+
+// Open are the findings that are questions in the way, in order of chainage;
+// Standing those that this data cannot answer anywhere.
+func (res *Result) Open() (open, standing []int) {
+	for i := range res.Findings {
+		switch f := &res.Findings[i]; {
+		case f.Standing:
+			standing = append(standing, i)
+		case f.Open():
+			open = append(open, i)
+		}
+	}
+	slices.SortStableFunc(open, func(a, b int) int {
+		switch x, y := res.Findings[a].At.FromM, res.Findings[b].At.FromM; {
+		case x < y:
+			return -1
+		case x > y:
+			return 1
+		}
+		return 0
+	})
+	return open, standing
+}
+
+// Word is the verdict that a finding alone gives its place.
+func (res *Result) Word(i int) Verdict { return res.word(i) }

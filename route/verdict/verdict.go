@@ -1,0 +1,171 @@
+// Package verdict owns the chain for one route, start to end: measure, place
+// structures, drape, check alone, look for a second tow, cut segments. It is
+// the only place that says go.
+package verdict
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"drawbar/route"
+	"drawbar/route/check"
+	"drawbar/route/profile"
+	"drawbar/route/secondtow"
+	"drawbar/route/structure"
+	"drawbar/terrain"
+
+	"github.com/paulmach/orb"
+)
+
+// Verdict is the word for a segment or a route.
+type Verdict uint8
+
+// Verdicts in order of severity.
+const (
+	Go        Verdict = iota
+	Caution           // passes with a stated measure
+	Unknown           // a question stands in the way
+	SecondTow         // fails alone, a helper at hand puts it right
+	Detour            // fails and nothing at hand puts it right
+)
+
+// String is the word as printed and as written to files.
+func (v Verdict) String() string {
+	return [...]string{"go", "caution", "unknown", "second-tow", "detour"}[v]
+}
+
+// Segment is a stretch with one verdict and the findings that cover it, the
+// deciding one first.
+type Segment struct {
+	At       route.Stretch
+	Verdict  Verdict
+	Unknown  bool  // something here is unknown besides
+	Findings []int // into Result.Findings
+	Assist   int   // into Result.Plan.Assists, -1 for none
+}
+
+// Result is all that is known of one route in one direction.
+type Result struct {
+	Way      *route.Alignment
+	Profile  *profile.Profile
+	Verdict  Verdict
+	Segments []Segment
+	Findings []check.Finding
+	Steps    []check.Step // only when asked to explain
+	Plan     secondtow.Plan
+	// DecidedShare is the share of the length on which no question stands.
+	DecidedShare float64
+	Looked       structure.Looked
+	Assumed      []route.Assumption // sorted by key
+	Notes        []string
+}
+
+// Judge holds what stays the same in a run. It is safe for concurrent use.
+type Judge struct {
+	Surface terrain.Surface
+	Solo    *check.Setup
+	Yard    *secondtow.Yard // nil: nothing at hand
+	Profile profile.Options
+}
+
+// Options of one route.
+type Options struct {
+	Reverse bool // travel it from the end of the file's line to its start
+	// Explain keeps the steps of the checks at ExplainM, chainage of the
+	// direction travelled.
+	Explain  bool
+	ExplainM float64
+}
+
+// ErrOutside is returned for a route no part of which lies on the surface.
+var ErrOutside = errors.New("no part of the route lies on the raster")
+
+// Route judges one route. It fails when the line cannot be measured, when the
+// surface cannot be read, and with ErrOutside.
+func (j *Judge) Route(ctx context.Context, r *route.Route, o Options) (*Result, error) {
+	way, err := route.Align(r)
+	if err != nil {
+		return nil, err
+	}
+	if o.Reverse {
+		way = way.Reverse()
+	}
+	placed, seen := structure.Place(way)
+	p, err := profile.Build(ctx, way, carriedOf(placed), j.Surface, j.Profile)
+	if err != nil {
+		return nil, fmt.Errorf("route %s: %w", r.ID, err)
+	}
+	if p.Covered() == 0 {
+		return nil, j.outside(ctx, way, p)
+	}
+	s := check.NewSituation(j.Solo, way, p, placed, seen)
+	k := check.Sink{}
+	if o.Explain {
+		k.Explain = true
+		at := min(max(o.ExplainM, 0), way.LengthM())
+		s.Window = route.Stretch{FromM: max(at-p.StepM/2, 0), ToM: min(at+p.StepM/2, way.LengthM())}
+	}
+	check.Run(s, &k)
+	res := &Result{Way: way, Profile: p, Findings: k.Findings, Steps: k.Steps, Looked: seen}
+	if j.Yard != nil && !o.Explain {
+		res.Plan = j.Yard.Plan(s, res.Findings)
+		if len(res.Plan.Assists)+len(res.Plan.Tried) > 0 {
+			res.Assumed = append(res.Assumed, secondtow.Assumed()...)
+		}
+	}
+	res.cut(s.Window)
+	res.collect(j, p)
+	return res, nil
+}
+
+// carriedOf are the stretches that do not lie on the ground.
+func carriedOf(placed []structure.Placed) (out []route.Stretch) {
+	for _, p := range placed {
+		if p.Feature.Kind == structure.Bridge || p.Feature.Kind == structure.Tunnel {
+			out = append(out, p.At)
+		}
+	}
+	return out
+}
+
+// collect gathers what the result rests on.
+func (res *Result) collect(j *Judge, p *profile.Profile) {
+	res.Assumed = append(res.Assumed, j.Solo.Assumed...)
+	res.Assumed = append(res.Assumed, p.Assumed...)
+	for _, src := range p.Sources {
+		for _, a := range src.Assumed {
+			res.Assumed = append(res.Assumed, route.Assumption(a))
+		}
+		res.Notes = append(res.Notes, src.Notes...)
+	}
+	slices.SortStableFunc(res.Assumed, func(a, b route.Assumption) int { return strings.Compare(a.Key, b.Key) })
+	res.Assumed = slices.Compact(res.Assumed)
+	res.Notes = append(append(res.Notes, res.Way.Route.Notes...), p.Notes...)
+}
+
+// outside words ErrOutside, and looks whether the axes are swapped.
+func (j *Judge) outside(ctx context.Context, way *route.Alignment, p *profile.Profile) error {
+	first := way.Line[0]
+	err := fmt.Errorf("route %s: %w: its start at %.4f, %.4f is %s for %s",
+		way.Route.ID, ErrOutside, first[0], first[1], p.Why[0], p.Sources[0].Name)
+	if len(p.Why) == 0 {
+		return err
+	}
+	swapped := make([]orb.Point, 0, len(way.Line))
+	for _, q := range way.Line {
+		swapped = append(swapped, orb.Point{q[1], q[0]})
+	}
+	out := make([]terrain.Sample, len(swapped))
+	if j.Surface.Elevations(ctx, swapped, out) != nil {
+		return err
+	}
+	for _, s := range out {
+		if s.Why == terrain.Valid {
+			return fmt.Errorf("%w (with longitude and latitude swapped it would lie on it: swap them)", err)
+		}
+	}
+	return fmt.Errorf("%w (give a raster that covers it with --dem)", err)
+}
