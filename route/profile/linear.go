@@ -94,6 +94,20 @@ func (p *Profile) Grade(baseM float64, out *Series) {
 	p.Linear([]float64{-h, h}, []float64{1 / baseM, -1 / baseM}, out)
 }
 
+// RawGrade is the difference of the sampled heights over one step either side,
+// without any conditioning; NaN where one of them is missing. Noise makes its
+// worst values too steep.
+func (p *Profile) RawGrade() Series {
+	n := len(p.ChainageM)
+	out := Series{Value: make([]float64, n), SE: make([]float64, n)}
+	for i := range n {
+		lo, hi := max(i-1, 0), min(i+1, n-1)
+		out.Value[i] = (p.RawZM[hi] - p.RawZM[lo]) / (p.ChainageM[hi] - p.ChainageM[lo])
+		out.SE[i] = math.NaN()
+	}
+	return out
+}
+
 func grow(s []float64, n int) []float64 {
 	if cap(s) < n {
 		return make([]float64, n)

@@ -21,13 +21,16 @@ type Helper struct {
 // Yard is what is at hand, quickest first. The zero value has nothing.
 type Yard struct{ Helpers []Helper }
 
-// Choices of the plan, metres and ratio; all listed in the report.
+// Choices of the plan; all listed in the report.
 const (
 	// MergeM: stretches nearer to each other are one; unhooking between them is
 	// not worth the time.
 	MergeM = 500
 	// LookM is how far back and on a place to hook on or cast off is looked for.
 	LookM = 1000
+	// TryBelow: a helper is looked for where the chance to pass alone is less
+	// than this: at the design values of grip the train rather fails.
+	TryBelow = 0.5
 	// LevelRatio: a place no steeper than this is taken before any other.
 	LevelRatio = 0.05
 )
@@ -37,6 +40,7 @@ func Assumed() []route.Assumption {
 	return []route.Assumption{
 		{Key: "secondtow.level_grade", Value: LevelRatio, Unit: "ratio", Source: "preferred steepest place to hook on or cast off", Standing: "choice"},
 		{Key: "secondtow.look_m", Value: LookM, Unit: "m", Source: "how far a place to hook on or cast off is looked for", Standing: "choice"},
+		{Key: "secondtow.try_below", Value: TryBelow, Unit: "1", Source: "a helper is looked for where the chance to pass alone is less", Standing: "choice"},
 		{Key: "secondtow.merge_m", Value: MergeM, Unit: "m", Source: "stretches nearer than this share one hook-up", Standing: "choice"},
 	}
 }
@@ -100,7 +104,8 @@ type need struct {
 func needs(found []check.Finding) (out []need) {
 	for i := range found {
 		f := &found[i]
-		if f.Outcome != check.Fail || f.Remedy != check.Pull {
+		wanted := f.Outcome == check.Fail || (f.Outcome == check.Undecided && f.P < TryBelow)
+		if !wanted || f.Remedy != check.Pull {
 			continue
 		}
 		joined := false

@@ -4,7 +4,7 @@ import (
 	"slices"
 
 	"drawbar/route"
-	"drawbar/route/check"
+	"drawbar/route/secondtow"
 )
 
 // cut makes segments of the findings and the plan, and the route's verdict of
@@ -54,29 +54,27 @@ func (res *Result) segment(at route.Stretch) Segment {
 			continue
 		}
 		s.Findings = append(s.Findings, i)
-		s.Unknown = s.Unknown || f.Open()
+		s.Unknown = s.Unknown || (f.Open() && res.word(i) == Unknown)
 		s.Verdict = max(s.Verdict, res.word(i))
 	}
 	return s
 }
 
-// word is the verdict that one finding alone gives its place.
+// word is the verdict that one finding gives its place. A climb that more
+// likely fails than not at the design values, and that a helper at hand makes a
+// pass, asks for the helper: waiting for certainty would leave the crew without
+// an answer where a safe one is at hand.
 func (res *Result) word(i int) Verdict {
 	f := &res.Findings[i]
-	switch f.Outcome {
-	case check.Pass:
-		return Go
-	case check.Caution:
-		return Caution
-	case check.Undecided, check.NotLooked:
-		return Unknown
-	}
-	for _, a := range res.Plan.Assists {
-		if slices.Contains(a.For, i) {
-			return SecondTow
+	v := Alone(f)
+	if v == Detour || (v == Unknown && f.P < secondtow.TryBelow) {
+		for _, a := range res.Plan.Assists {
+			if slices.Contains(a.For, i) {
+				return SecondTow
+			}
 		}
 	}
-	return Detour
+	return v
 }
 
 // add appends a segment, growing the last one where nothing changes.
@@ -103,7 +101,7 @@ func (res *Result) Open() (open, standing []int) {
 		switch f := &res.Findings[i]; {
 		case f.Standing:
 			standing = append(standing, i)
-		case f.Open():
+		case f.Open() && res.word(i) == Unknown:
 			open = append(open, i)
 		}
 	}

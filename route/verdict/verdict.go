@@ -59,6 +59,7 @@ type Result struct {
 	// DecidedShare is the share of the length on which no question stands.
 	DecidedShare float64
 	Looked       structure.Looked
+	TrainGrade   []float64          // grade under the train at the profile's stations
 	Assumed      []route.Assumption // sorted by key
 	Notes        []string
 }
@@ -93,14 +94,11 @@ func (j *Judge) Route(ctx context.Context, r *route.Route, o Options) (*Result, 
 	if o.Reverse {
 		way = way.Reverse()
 	}
-	placed, seen := structure.Place(way)
-	p, err := profile.Build(ctx, way, carriedOf(placed), j.Surface, j.Profile)
+	d, placed, seen, err := j.drape(ctx, way)
 	if err != nil {
-		return nil, fmt.Errorf("route %s: %w", r.ID, err)
+		return nil, err
 	}
-	if p.Covered() == 0 {
-		return nil, j.outside(ctx, way, p)
-	}
+	p := d.Profile
 	s := check.NewSituation(j.Solo, way, p, placed, seen)
 	k := check.Sink{}
 	if o.Explain {
@@ -109,7 +107,8 @@ func (j *Judge) Route(ctx context.Context, r *route.Route, o Options) (*Result, 
 		s.Window = route.Stretch{FromM: max(at-p.StepM/2, 0), ToM: min(at+p.StepM/2, way.LengthM())}
 	}
 	check.Run(s, &k)
-	res := &Result{Way: way, Profile: p, Findings: k.Findings, Steps: k.Steps, Looked: seen}
+	res := &Result{Way: way, Profile: p, Findings: k.Findings, Steps: k.Steps, Looked: seen, TrainGrade: s.TrainGrade.Value}
+	res.Assumed = append(res.Assumed, s.SurfaceAssumed()...)
 	if j.Yard != nil && !o.Explain {
 		res.Plan = j.Yard.Plan(s, res.Findings)
 		if len(res.Plan.Assists)+len(res.Plan.Tried) > 0 {
@@ -168,4 +167,36 @@ func (j *Judge) outside(ctx context.Context, way *route.Alignment, p *profile.Pr
 		}
 	}
 	return fmt.Errorf("%w (give a raster that covers it with --dem)", err)
+}
+
+// Draped is a way with its profile and nothing judged.
+type Draped struct {
+	Way     *route.Alignment
+	Profile *profile.Profile
+	Notes   []string
+}
+
+// Drape is the first half of the chain: measure, place structures, drape.
+func (j *Judge) Drape(ctx context.Context, r *route.Route, reverse bool) (*Draped, error) {
+	way, err := route.Align(r)
+	if err != nil {
+		return nil, err
+	}
+	if reverse {
+		way = way.Reverse()
+	}
+	d, _, _, err := j.drape(ctx, way)
+	return d, err
+}
+
+func (j *Judge) drape(ctx context.Context, way *route.Alignment) (*Draped, []structure.Placed, structure.Looked, error) {
+	placed, seen := structure.Place(way)
+	p, err := profile.Build(ctx, way, carriedOf(placed), j.Surface, j.Profile)
+	if err != nil {
+		return nil, nil, seen, fmt.Errorf("route %s: %w", way.Route.ID, err)
+	}
+	if p.Covered() == 0 {
+		return nil, nil, seen, j.outside(ctx, way, p)
+	}
+	return &Draped{way, p, p.Notes}, placed, seen, nil
 }
