@@ -6,9 +6,8 @@ require (
 	github.com/airbusgeo/godal v0.0.18
 	github.com/goccy/go-yaml v1.19.0
 	github.com/paulmach/orb v0.14.0
-	github.com/rogpeppe/go-internal v1.16.0
-	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
 	github.com/spf13/cobra v1.10.2
+	github.com/spf13/pflag v1.0.9
 	github.com/tidwall/geodesic v0.3.5
 	github.com/tidwall/geojson v1.4.5
 	github.com/tidwall/gjson v1.20.1
@@ -16,6 +15,7 @@ require (
 )
 
 require (
+	github.com/inconshreveable/mousetrap v1.1.0 // indirect
 	github.com/tidwall/geoindex v1.4.4 // indirect
 	github.com/tidwall/match v1.1.1 // indirect
 	github.com/tidwall/pretty v1.2.0 // indirect

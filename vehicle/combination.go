@@ -81,6 +81,7 @@ type Unit struct {
 	AtM  float64
 
 	MassKg, CGXM, CGHM float64 // all that this unit weighs, its load included
+	CGYM               float64 // centre of gravity off the middle, left positive
 	LoadKg, LoadSEKg   float64 // of it the load
 
 	First, Last int // its axles in Combination.Axles
@@ -89,16 +90,30 @@ type Unit struct {
 	// on the unit's own axis: the points that statics balances about.
 	GroupXM []float64
 
-	HitchXM, HitchHM float64 // where it carries or pulls the next unit; NaN for the last one
+	HitchXM, HitchHM float64 // where it carries or could pull the next unit; NaN when it has no hitch
 	ByBar            bool    // coupled to the unit ahead by a bar: pull only, no weight carried
-	BarHeightM       float64
+	BarHeightM       float64 // of that bar above the road; NaN without a bar, like the three below
+	BarLengthM       float64 // from eye to eye
+	BarAheadM        float64 // this unit's eye ahead of its origin
 	BarRatedN        float64 // rating of that bar, NaN when not given
 
 	FrontOverhangM, RearOverhangM float64 // of the body, ahead of the origin (positive) and behind the rearmost axle
-	WidthM                        float64
+	WidthM                        float64 // widest of body and load, NaN when not known
+	TopM                          float64 // highest of body and load, NaN when not known
+
+	Underside         []UnderPoint // front to rear, empty when not measured
+	SupportHalfWidthM float64      // half spacing of the lines it tips about, NaN when not given
+	SupportFields     int          // pressure fields of a hydraulic suspension, 0 when not given
+	WadingM           float64      // deepest water it may stand in, NaN when not given
 
 	Power     *Driveline // nil for a unit without an engine
 	Steerable SteeredAxles
+}
+
+// UnderPoint is a point of a unit's underside at ride height.
+type UnderPoint struct {
+	XM      float64 // on the unit's own axis
+	HeightM float64 // above the road
 }
 
 // SteeredAxles describes the steering of a trailer's lines.
@@ -113,10 +128,14 @@ type Axle struct {
 	Kg      float64 // static load on the level
 	RatedKg float64 // NaN when not given
 	Unit    int
-	Group   int // 0 front, 1 rear within the unit
+	Group   int     // 0 front, 1 rear within the unit
+	Share   float64 // relative share of its group's load, 1 unless given
 	Driven  bool
 	Braked  bool
-	Tyres   int // 0 when not given
+	Parked  bool // the parking brake acts on it
+	Tyres   int  // 0 when not given
+
+	TyreWidthM, TyreDiameterM float64 // NaN when not given
 }
 
 // Driveline is what turns fuel into pull at the wheels. Ratios are engine
@@ -133,6 +152,12 @@ type Driveline struct {
 	Gears          []Gear  // highest total ratio first; empty at level plate
 	TurboBoosted   bool    // altitude derating does not apply as for a naturally aspirated engine
 	RetarderPowerW float64 // NaN when not given
+
+	// CrawlMS is the speed, m/s, at which the pull of a unit without a gear
+	// list is taken as power times efficiency over speed; slower it pulls no
+	// more. StartShare is the share of that pull it has when it starts from
+	// rest. Both are used only while Gears is empty.
+	CrawlMS, StartShare float64
 }
 
 // Gear is one step of the driveline.

@@ -202,3 +202,30 @@ func (s *Setup) shortfall(o *option, gradeRatio float64) (barN, massKg float64) 
 	}
 	return a.BarN, a.MinHelperKg
 }
+
+// Mastered is what a train masters on one surface: the largest grades at the
+// design values, and those that still pass with everything uncertain at its bad
+// end.
+type Mastered struct {
+	Surface               string
+	Climb, Start          float64 // rise over run, design values
+	ClimbPass, StartPass  float64 // with 95 % confidence
+	ClimbLimit, StartedBy string  // grip, effort or bar
+	Unverified            bool    // rests on a value from memory
+}
+
+// Mastered lists it for every surface of the weather, firm ones first.
+func (s *Setup) Mastered() (out []Mastered) {
+	all, _ := traction.Surfaces(traction.Weather(s.Weather)) // weather was checked by NewSetup
+	for _, su := range all {
+		o := s.on(su.Name)
+		m := Mastered{Surface: label(su), Climb: o.climb.grade, Start: o.start.grade,
+			ClimbPass: o.climb.passGrade(), StartPass: o.start.passGrade(),
+			ClimbLimit: o.climb.limit.Decides, StartedBy: o.start.limit.Decides}
+		for _, a := range su.Assumed() {
+			m.Unverified = m.Unverified || a.Standing == "memory"
+		}
+		out = append(out, m)
+	}
+	return out
+}

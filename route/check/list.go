@@ -19,7 +19,6 @@ var List = []Check{
 	{"ford", "own rule: depth and bed are looked at on the spot", ford},
 	{"structures", "own rule: a bare line hides its structures", looked},
 	{"bend", "low-speed path of articulated units", bend},
-	{"not covered", "checks this version does not make", notCovered},
 }
 
 // notYet are checks that users expect and this version does not make; each is
@@ -32,10 +31,23 @@ var notYet = []struct{ name, closing string }{
 	{"overhead wires and bridges over the way", "drive the way with a measuring pole; wires only by their owner"},
 }
 
+// notCovered says them.
 func notCovered(s *Situation, k *Sink) {
 	for _, n := range notYet {
+		k.check = n.name
 		f := standing(s, "{name}: not checked by this version", n.closing, 1)
 		f.Q = append(f.Q, Quantity{Name: "name", Text: n.name, Unit: Literal})
 		k.Place(f)
 	}
+}
+
+// Names are the names of all checks, those not made included.
+func Names() (out []string) {
+	for i := range List {
+		out = append(out, List[i].Name)
+	}
+	for _, n := range notYet {
+		out = append(out, n.name)
+	}
+	return out
 }

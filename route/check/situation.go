@@ -114,6 +114,7 @@ func Run(s *Situation, k *Sink) {
 		k.check = List[i].Name
 		List[i].Run(s, k)
 	}
+	notCovered(s, k)
 	k.check = ""
 }
 

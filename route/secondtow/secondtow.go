@@ -15,7 +15,8 @@ type Helper struct {
 	Name    string
 	Coupled *check.Setup // the helper on the bar ahead of the train
 	// AheadM is how far the helper's foremost axle stands before the train's.
-	AheadM float64
+	AheadM  float64
+	Assumed []route.Assumption
 }
 
 // Yard is what is at hand, quickest first. The zero value has nothing.
@@ -35,14 +36,18 @@ const (
 	LevelRatio = 0.05
 )
 
-// Assumed lists those choices.
-func Assumed() []route.Assumption {
-	return []route.Assumption{
+// Assumed lists those choices and those of the helpers' couplings.
+func (y *Yard) Assumed() []route.Assumption {
+	out := []route.Assumption{
 		{Key: "secondtow.level_grade", Value: LevelRatio, Unit: "ratio", Source: "preferred steepest place to hook on or cast off", Standing: "choice"},
 		{Key: "secondtow.look_m", Value: LookM, Unit: "m", Source: "how far a place to hook on or cast off is looked for", Standing: "choice"},
 		{Key: "secondtow.try_below", Value: TryBelow, Unit: "1", Source: "a helper is looked for where the chance to pass alone is less", Standing: "choice"},
 		{Key: "secondtow.merge_m", Value: MergeM, Unit: "m", Source: "stretches nearer than this share one hook-up", Standing: "choice"},
 	}
+	for _, h := range y.Helpers {
+		out = append(out, h.Assumed...)
+	}
+	return out
 }
 
 // Assist is one stretch done with a helper.

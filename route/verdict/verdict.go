@@ -112,7 +112,7 @@ func (j *Judge) Route(ctx context.Context, r *route.Route, o Options) (*Result, 
 	if j.Yard != nil && !o.Explain {
 		res.Plan = j.Yard.Plan(s, res.Findings)
 		if len(res.Plan.Assists)+len(res.Plan.Tried) > 0 {
-			res.Assumed = append(res.Assumed, secondtow.Assumed()...)
+			res.Assumed = append(res.Assumed, j.Yard.Assumed()...)
 		}
 	}
 	res.cut(s.Window)

@@ -1,0 +1,244 @@
+package main
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"drawbar/route"
+	"drawbar/route/check"
+	"drawbar/route/geofile"
+	"drawbar/route/profile"
+	"drawbar/route/report"
+	"drawbar/route/secondtow"
+	"drawbar/route/verdict"
+	"drawbar/terrain/raster"
+	"drawbar/vehicle"
+	"drawbar/vehicle/specfile"
+
+	"github.com/spf13/cobra"
+)
+
+// groundFlags say what the ground is read from.
+type groundFlags struct {
+	dem     string
+	unit    string
+	le90M   float64
+	product string
+	stepM   float64
+	carryM  float64
+	route   string
+}
+
+func (g *groundFlags) add(c *cobra.Command) {
+	f := c.Flags()
+	f.StringVar(&g.dem, "dem", "", "elevation raster, any that GDAL reads (required)")
+	f.StringVar(&g.unit, "dem-unit", "", "unit of its heights: m, ft or us-ft (default: what the file says)")
+	f.Float64Var(&g.le90M, "dem-le90", 0, "its vertical error, 90 % linear, in metres (default: by product)")
+	f.StringVar(&g.product, "dem-product", "", "its product, a name from `drawbar formats`")
+	f.Float64Var(&g.stepM, "step", 0, "distance between stations in metres (default: half a cell, 2 to 10)")
+	f.Float64Var(&g.carryM, "carry", 0, "longest void in metres carried straight, -1 for none (default: three cells)")
+	f.StringVar(&g.route, "route", "", "only the route of this id")
+	must(c.MarkFlagRequired("dem"))
+}
+
+// must is for mistakes of the programmer.
+func must(err error) {
+	if err != nil {
+		panic(err)
+	}
+}
+
+// judge opens the raster.
+func (g *groundFlags) open() (*raster.Raster, error) {
+	if g.le90M < 0 || g.stepM < 0 {
+		return nil, errors.New("--dem-le90 and --step must not be negative")
+	}
+	return raster.Open(g.dem, raster.Options{Unit: g.unit, LE90M: g.le90M, Product: g.product})
+}
+
+func (g *groundFlags) profile() profile.Options {
+	return profile.Options{StepM: g.stepM, VoidCarryM: g.carryM}
+}
+
+// trainFlags say what drives.
+type trainFlags struct {
+	transporter string
+	helpers     []string
+	bar         struct{ lengthM, heightM, ratedKN float64 }
+	weather     string
+	margin      float64
+}
+
+func (t *trainFlags) add(c *cobra.Command) {
+	f := c.Flags()
+	f.StringVar(&t.transporter, "transporter", "", "YAML file of the loaded transporter (required)")
+	f.StringArrayVar(&t.helpers, "helper", nil, "YAML file of a helper at hand, quickest first; may be repeated")
+	f.Float64Var(&t.bar.lengthM, "bar-length", 0, "length of the towing bar in metres (default 3)")
+	f.Float64Var(&t.bar.heightM, "bar-height", 0, "its height in metres (default: the helper's hitch)")
+	f.Float64Var(&t.bar.ratedKN, "bar-rating", 0, "its rating in kN (default: not known, not checked)")
+	f.StringVar(&t.weather, "weather", "dry", "state of the ground: dry, wet, snow or ice")
+	f.Float64Var(&t.margin, "height-margin", 0, "kept free above the load in metres (default 0.1)")
+	must(c.MarkFlagRequired("transporter"))
+	must(c.RegisterFlagCompletionFunc("weather", cobra.FixedCompletions([]string{"dry", "wet", "snow", "ice"}, cobra.ShellCompDirectiveNoFileComp)))
+}
+
+func (t *trainFlags) settings() check.Settings {
+	return check.Settings{Weather: t.weather, HeightMarginM: t.margin}
+}
+
+// load reads the train and couples the helpers.
+func (t *trainFlags) load() (*check.Setup, *secondtow.Yard, error) {
+	train, err := specfile.Load(t.transporter)
+	if err != nil {
+		return nil, nil, err
+	}
+	solo, err := check.NewSetup(train, t.settings())
+	if err != nil {
+		return nil, nil, err
+	}
+	yard := &secondtow.Yard{}
+	bar := vehicle.Bar{LengthM: t.bar.lengthM, HeightM: t.bar.heightM, RatedN: t.bar.ratedKN * 1000}
+	for _, file := range t.helpers {
+		h, err := specfile.Load(file)
+		if err != nil {
+			return nil, nil, err
+		}
+		helper, err := secondtow.NewHelper(h, train, bar, t.settings())
+		if err != nil {
+			return nil, nil, fmt.Errorf("%s: %w", filepath.Base(file), err)
+		}
+		yard.Helpers = append(yard.Helpers, helper)
+	}
+	return solo, yard, nil
+}
+
+// work is one route of the input, or why it could not be read.
+type work struct {
+	route *route.Route
+	file  string
+	err   error
+}
+
+// readRoutes reads files, globs and "-" in order. A file that cannot be read is
+// a record with its error; the others go on.
+func readRoutes(args []string, in io.Reader, only string) ([]work, []string, error) {
+	var files []string
+	for _, a := range args {
+		if !strings.ContainsAny(a, "*?[") {
+			files = append(files, a)
+			continue
+		}
+		found, err := filepath.Glob(a)
+		if err != nil {
+			return nil, nil, fmt.Errorf("pattern %s: %w", a, err)
+		}
+		if len(found) == 0 {
+			return nil, nil, fmt.Errorf("pattern %s matches no file", a)
+		}
+		files = append(files, found...)
+	}
+	var out []work
+	for _, f := range files {
+		out = append(out, readFile(f, in)...)
+	}
+	unique(out)
+	if only != "" {
+		if out = pickRoute(out, only); len(out) == 0 {
+			return nil, nil, fmt.Errorf("no route has the id %q", only)
+		}
+	}
+	return out, files, nil
+}
+
+func readFile(file string, in io.Reader) (out []work) {
+	name := filepath.Base(file)
+	var recs []geofile.Record
+	var err error
+	if file == "-" {
+		name = "standard input"
+		recs, err = geofile.Read(in, name, geofile.Options{})
+	} else {
+		recs, err = geofile.ReadFile(file, geofile.Options{})
+	}
+	if err != nil {
+		return []work{{file: name, err: err}}
+	}
+	for _, r := range recs {
+		out = append(out, work{r.Route, name, r.Err})
+	}
+	return out
+}
+
+// unique makes ids differ across files.
+func unique(list []work) {
+	seen := map[string]int{}
+	for i := range list {
+		r := list[i].route
+		if r == nil {
+			continue
+		}
+		seen[r.ID]++
+		if n := seen[r.ID]; n > 1 {
+			c := *r
+			c.ID = fmt.Sprintf("%s (%d)", r.ID, n)
+			list[i].route = &c
+		}
+	}
+}
+
+func pickRoute(list []work, id string) (out []work) {
+	for _, w := range list {
+		if w.route != nil && w.route.ID == id {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// hashLimit is the size up to which an input is identified by its SHA-256.
+const hashLimit = 64 << 20
+
+// inputOf identifies a file for the report.
+func inputOf(role, file string) report.Input {
+	in := report.Input{Role: role, Name: filepath.Base(file)}
+	f, err := os.Open(file)
+	if err != nil {
+		return in
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil || !info.Mode().IsRegular() {
+		return in
+	}
+	in.Bytes = info.Size()
+	h := sha256.New()
+	if in.Bytes <= hashLimit {
+		if _, err := io.Copy(h, f); err == nil {
+			in.SHA256 = hex.EncodeToString(h.Sum(nil))
+		}
+		return in
+	}
+	const end = 1 << 20
+	fmt.Fprintf(h, "%d\n", in.Bytes)
+	if _, err := io.CopyN(h, f, end); err != nil {
+		return in
+	}
+	if _, err := f.Seek(-end, io.SeekEnd); err != nil {
+		return in
+	}
+	if _, err := io.Copy(h, f); err == nil {
+		in.Print = "size+first+last-MiB:" + hex.EncodeToString(h.Sum(nil))
+	}
+	return in
+}
+
+// newJudge puts raster and train together.
+func newJudge(r *raster.Raster, solo *check.Setup, yard *secondtow.Yard, o profile.Options) *verdict.Judge {
+	return &verdict.Judge{Surface: r, Solo: solo, Yard: yard, Profile: o}
+}

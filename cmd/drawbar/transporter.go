@@ -1,0 +1,104 @@
+package main
+
+import (
+	"math"
+
+	"drawbar/route"
+	"drawbar/route/check"
+	"drawbar/route/report"
+	"drawbar/vehicle"
+	"drawbar/vehicle/specfile"
+	"drawbar/vehicle/traction"
+
+	"github.com/spf13/cobra"
+)
+
+func newTransporter(io stdio) *cobra.Command {
+	var weather, units string
+	c := &cobra.Command{
+		Use:   "transporter FILE",
+		Short: "Check a transporter's file and print what the train can do",
+		Long: `Transporter checks a YAML file of a transporter or helper and prints its level
+of knowledge, axle loads, effort by gear, the largest grade it climbs and starts
+on for every surface, and which checks one more field would unlock.`,
+		Example: `  drawbar transporter samples/transporter-112t.yaml
+  drawbar transporter samples/helper-40t.yaml --weather wet`,
+		Args: cobra.ExactArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			return runTransporter(args[0], weather, report.Units(units), io)
+		},
+	}
+	c.Flags().StringVar(&weather, "weather", "dry", "state of the ground: dry, wet, snow or ice")
+	c.Flags().StringVar(&units, "units", "si", "si or us")
+	return c
+}
+
+func runTransporter(file, weather string, u report.Units, std stdio) error {
+	c, err := specfile.Load(file)
+	if err != nil {
+		return err
+	}
+	set, err := check.NewSetup(c, check.Settings{Weather: weather})
+	if err != nil {
+		return err
+	}
+	s := report.Sheet{Mastered: set.Mastered(), Kingpins: kingpins(c), Axles: axleRows(c), Gears: gearRows(c),
+		Train: report.Train{Name: c.Name, Level: c.Level, GrossKg: c.GrossKg, GrossSEKg: c.GrossSEKg,
+			LengthM: c.LengthM, WidthM: c.WidthM, HeightM: c.HeightM, Axles: len(c.Axles)}}
+	for _, a := range c.Assumed {
+		s.Assumed = append(s.Assumed, route.Assumption(a))
+	}
+	s.Ask = asks(c)
+	return report.Transporter(std.out, &s, u)
+}
+
+// asks joins the checks that wait for one field.
+func asks(c *vehicle.Combination) (out []report.AskRow) {
+	at := map[string]int{}
+	for _, l := range c.Lacking {
+		if i, ok := at[l.Field]; ok {
+			out[i].Check += ", " + l.Check
+			continue
+		}
+		at[l.Field] = len(out)
+		out = append(out, report.AskRow{Check: l.Check, Field: l.Field})
+	}
+	return out
+}
+
+// kingpins are the static loads on the kingpins.
+func kingpins(c *vehicle.Combination) (out []report.Load) {
+	f := c.Statics(0, 0, 0)
+	for i, u := range c.Units {
+		if u.Kind == vehicle.SemiTrailer {
+			out = append(out, report.Load{Name: u.Name, Kg: f.HitchV[i] / vehicle.G})
+		}
+	}
+	return out
+}
+
+func axleRows(c *vehicle.Combination) (out []report.AxleRow) {
+	for _, a := range c.Axles {
+		out = append(out, report.AxleRow{Unit: c.Units[a.Unit].Name, AtM: a.AtM, Kg: a.Kg, RatedKg: a.RatedKg, Driven: a.Driven})
+	}
+	return out
+}
+
+func gearRows(c *vehicle.Combination) (out []report.GearRow) {
+	for _, u := range c.Units {
+		d := u.Power
+		if d == nil {
+			continue
+		}
+		for _, g := range d.Gears {
+			row := report.GearRow{Unit: u.Name, Gear: g.Name, Ratio: g.Ratio, ClutchStart: math.NaN(),
+				LowKmh: 3.6 * traction.Speed(d, g, d.PeakTorqueRPM), HighKmh: 3.6 * traction.Speed(d, g, d.RatedRPM),
+				PeakN: traction.Pull(d, g, d.PeakTorqueNm)}
+			if !math.IsNaN(d.StartTorqueNm) {
+				row.ClutchStart = traction.Pull(d, g, d.StartTorqueNm)
+			}
+			out = append(out, row)
+		}
+	}
+	return out
+}

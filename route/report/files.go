@@ -1,0 +1,178 @@
+package report
+
+import (
+	"encoding/csv"
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+
+	"drawbar/route/check"
+	"drawbar/route/geofile"
+	"drawbar/route/profile"
+	"drawbar/route/verdict"
+)
+
+// CSV writes one line a segment: route, direction, chainages in metres,
+// verdict, the deciding check and its sentence.
+func CSV(w io.Writer, run *Run) error {
+	c := csv.NewWriter(w)
+	if err := c.Write([]string{"route", "direction", "from_m", "to_m", "verdict", "unknown_besides", "check", "chance", "say", "error"}); err != nil {
+		return err
+	}
+	for _, rec := range run.Records {
+		if rec.Err != nil {
+			if err := c.Write([]string{rec.ID, "", "", "", "", "", "", "", "", rec.Err.Error()}); err != nil {
+				return err
+			}
+			continue
+		}
+		for i := range rec.Result.Segments {
+			if err := c.Write(csvSegment(rec.Result, &rec.Result.Segments[i])); err != nil {
+				return err
+			}
+		}
+	}
+	c.Flush()
+	return c.Error()
+}
+
+func csvSegment(r *verdict.Result, s *verdict.Segment) []string {
+	row := []string{r.Way.Route.ID, direction(r), fixed(s.At.FromM, 1), fixed(s.At.ToM, 1), s.Verdict.String(), strconv.FormatBool(s.Unknown), "", "", "", ""}
+	if len(s.Findings) > 0 {
+		f := &r.Findings[s.Findings[0]]
+		row[6], row[7], row[8] = f.Check, fixed(f.P, 3), SI.Sentence(f)
+	}
+	return row
+}
+
+// fixed prints a number, empty when not known.
+func fixed(v float64, digits int) string {
+	if math.IsNaN(v) {
+		return ""
+	}
+	if s := strconv.FormatFloat(v, 'f', digits, 64); strings.Trim(s, "-0.") != "" {
+		return s
+	}
+	return strconv.FormatFloat(0, 'f', digits, 64)
+}
+
+// Segments writes the segments of all routes as GeoJSON lines with their
+// verdicts, in the order of the run.
+func Segments(w io.Writer, run *Run) error {
+	var fs []geofile.Feature
+	for _, rec := range run.Records {
+		if rec.Err != nil {
+			continue
+		}
+		r := rec.Result
+		for i := range r.Segments {
+			s := &r.Segments[i]
+			fs = append(fs, geofile.Feature{Line: r.Way.Slice(s.At), Properties: properties(r, s)})
+		}
+	}
+	return geofile.WriteFeatures(w, fs)
+}
+
+func properties(r *verdict.Result, s *verdict.Segment) []geofile.Property {
+	p := []geofile.Property{
+		{Key: "route", Value: r.Way.Route.ID},
+		{Key: "direction", Value: direction(r)},
+		{Key: "from_m", Value: round(s.At.FromM, 2)},
+		{Key: "to_m", Value: round(s.At.ToM, 2)},
+		{Key: "verdict", Value: s.Verdict.String()},
+		{Key: "unknown_besides", Value: s.Unknown},
+	}
+	if len(s.Findings) > 0 {
+		f := &r.Findings[s.Findings[0]]
+		p = append(p, geofile.Property{Key: "check", Value: f.Check}, geofile.Property{Key: "say", Value: SI.Sentence(f)})
+	}
+	if s.Assist >= 0 {
+		p = append(p, geofile.Property{Key: "helper", Value: r.Plan.Assists[s.Assist].Helper})
+	}
+	return p
+}
+
+func round(v float64, digits int) float64 {
+	k := math.Pow10(digits)
+	return math.Round(v*k) / k
+}
+
+// Profile writes a draped way as CSV, one line a station. With raw, z_m is the
+// raster's height as sampled and the grade is its difference over one step
+// either side; no error is known then.
+func Profile(w io.Writer, r *verdict.Draped, baseM float64, raw bool) error {
+	c := csv.NewWriter(w)
+	if err := c.Write([]string{"chainage_m", "lon", "lat", "z_m", "se_m", "grade_pct", "grade_se_pct", "valid", "why"}); err != nil {
+		return err
+	}
+	p := r.Profile
+	var grade, level profile.Series
+	if raw {
+		grade, level = p.RawGrade(), profile.Series{Value: p.RawZM}
+	} else {
+		p.Grade(baseM, &grade)
+		p.Linear([]float64{0}, []float64{1}, &level)
+	}
+	for i, s := range p.ChainageM {
+		at := r.Way.At(s)
+		why := p.Why[i].String()
+		if p.Mark[i] == profile.Carried {
+			why = "carried"
+		}
+		valid := !math.IsNaN(level.Value[i])
+		row := []string{fixed(s, 2), fixed(at[0], 7), fixed(at[1], 7), fixed(level.Value[i], 2), "", fixed(100*grade.Value[i], 2), "", strconv.FormatBool(valid), why}
+		if !raw {
+			row[4], row[6] = fixed(level.SE[i], 2), fixed(100*grade.SE[i], 2)
+		}
+		if err := c.Write(row); err != nil {
+			return err
+		}
+	}
+	c.Flush()
+	return c.Error()
+}
+
+// Explain writes the steps behind one place, the finding last.
+func Explain(w io.Writer, r *verdict.Result, u Units) error {
+	last := ""
+	for _, s := range r.Steps {
+		if s.Check != last {
+			if _, err := fmt.Fprintf(w, "%s\n", s.Check); err != nil {
+				return err
+			}
+			last = s.Check
+		}
+		if _, err := fmt.Fprintf(w, "  %-40s %14s  %s\n", s.Name, stepValue(s), s.How); err != nil {
+			return err
+		}
+	}
+	for i := range r.Findings {
+		f := &r.Findings[i]
+		if f.Standing {
+			continue
+		}
+		if _, err := fmt.Fprintf(w, "%s: %s: %s\n", f.Check, f.Outcome, u.Sentence(f)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// stepValue prints a step with enough figures to follow the sum by hand.
+func stepValue(s check.Step) string {
+	switch {
+	case s.Unit == check.Literal:
+		return ""
+	case math.IsNaN(s.Value):
+		return "unknown"
+	case s.Unit == check.Grade:
+		return fmt.Sprintf("%.3f %%", 100*s.Value)
+	case s.Unit == check.Chain:
+		return fmt.Sprintf("%.1f m", s.Value)
+	case s.Unit == "1" || s.Unit == check.Share:
+		return fmt.Sprintf("%.4g", s.Value)
+	}
+	return fmt.Sprintf("%.6g %s", s.Value, s.Unit)
+}

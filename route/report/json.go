@@ -1,0 +1,328 @@
+package report
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+
+	"drawbar/route"
+	"drawbar/route/check"
+	"drawbar/route/verdict"
+
+	"github.com/paulmach/orb"
+)
+
+// Schema is the version of the JSON document; schema.json beside this file is
+// its JSON Schema. Fields may be added within a version.
+const Schema = "drawbar.check/1"
+
+// num is a float printed to a stated number of decimals, null when not known.
+type num struct {
+	v      float64
+	digits int
+}
+
+// MarshalJSON implements json.Marshaler.
+func (n num) MarshalJSON() ([]byte, error) {
+	if math.IsNaN(n.v) || math.IsInf(n.v, 0) {
+		return []byte("null"), nil
+	}
+	s := fmt.Sprintf("%.*f", n.digits, n.v)
+	if n.v < 0 && math.Abs(n.v) < 0.5*math.Pow10(-n.digits) {
+		s = s[1:] // no negative zero
+	}
+	return []byte(s), nil
+}
+
+func metres(v float64) num  { return num{v, 2} }
+func ratio(v float64) num   { return num{v, 5} }
+func degrees(v float64) num { return num{v, 7} }
+
+type jDocument struct {
+	Schema      string        `json:"schema"`
+	Tool        jTool         `json:"tool"`
+	Inputs      []jInput      `json:"inputs"`
+	Settings    []jSetting    `json:"settings"`
+	Train       jTrain        `json:"train"`
+	Sources     []jSource     `json:"sources"`
+	Assumptions []jAssumption `json:"assumptions"`
+	Routes      []any         `json:"routes"`
+}
+
+type jTool struct {
+	Name    string `json:"name"`
+	Version string `json:"version"`
+	Go      string `json:"go"`
+	GDAL    string `json:"gdal"`
+	PROJ    string `json:"proj"`
+}
+
+type jInput struct {
+	Role        string `json:"role"`
+	Name        string `json:"name"`
+	Bytes       int64  `json:"bytes"`
+	SHA256      string `json:"sha256,omitempty"`
+	Fingerprint string `json:"fingerprint,omitempty"`
+}
+
+type jSetting struct {
+	Name  string `json:"name"`
+	Value string `json:"value"`
+}
+
+type jTrain struct {
+	Name      string   `json:"name"`
+	Level     string   `json:"level"`
+	GrossKg   num      `json:"gross_kg"`
+	GrossSEKg num      `json:"gross_se_kg"`
+	LengthM   num      `json:"length_m"`
+	WidthM    num      `json:"width_m"`
+	HeightM   num      `json:"height_m"`
+	Axles     int      `json:"axles"`
+	Helpers   []string `json:"helpers"`
+}
+
+type jSource struct {
+	Name   string `json:"name"`
+	Driver string `json:"driver"`
+	CRS    string `json:"crs"`
+	Datum  string `json:"vertical_datum"`
+	Kind   string `json:"kind"`
+	Unit   string `json:"unit_read"`
+	CellM  num    `json:"cell_m"`
+	SEM    num    `json:"se_m"`
+	CorrM  num    `json:"correlation_length_m"`
+}
+
+type jAssumption struct {
+	Key      string `json:"key"`
+	Value    num    `json:"value"`
+	Unit     string `json:"unit"`
+	Source   string `json:"source"`
+	Standing string `json:"standing"`
+}
+
+type jFault struct {
+	ID    string `json:"id"`
+	File  string `json:"file"`
+	Error string `json:"error"`
+}
+
+type jRoute struct {
+	ID           string     `json:"id"`
+	Name         string     `json:"name"`
+	File         string     `json:"file"`
+	Direction    string     `json:"direction"`
+	LengthM      num        `json:"length_m"`
+	Start        jPlace     `json:"start"`
+	End          jPlace     `json:"end"`
+	Verdict      string     `json:"verdict"`
+	DecidedShare num        `json:"decided_share"`
+	Open         []int      `json:"open"`
+	Standing     []int      `json:"standing"`
+	Segments     []jSegment `json:"segments"`
+	Findings     []jFinding `json:"findings"`
+	Assists      []jAssist  `json:"assists"`
+	Tried        []jTried   `json:"tried"`
+	Totals       jTotals    `json:"totals"`
+	Notes        []string   `json:"notes"`
+}
+
+type jPlace struct {
+	Lon num `json:"lon"`
+	Lat num `json:"lat"`
+	ZM  num `json:"z_m"`
+}
+
+type jSegment struct {
+	FromM    num    `json:"from_m"`
+	ToM      num    `json:"to_m"`
+	Verdict  string `json:"verdict"`
+	Unknown  bool   `json:"unknown"`
+	Findings []int  `json:"findings"`
+	Assist   *int   `json:"assist"`
+}
+
+type jFinding struct {
+	Check      string      `json:"check"`
+	FromM      num         `json:"from_m"`
+	ToM        num         `json:"to_m"`
+	WorstM     num         `json:"worst_m"`
+	Outcome    string      `json:"outcome"`
+	Verdict    string      `json:"verdict"`
+	Standing   bool        `json:"standing"`
+	Demand     num         `json:"demand"`
+	Capacity   num         `json:"capacity"`
+	SE         num         `json:"se"`
+	Unit       string      `json:"unit"`
+	Chance     num         `json:"chance"`
+	Say        string      `json:"say"`
+	ToKnow     string      `json:"to_know"`
+	ToDo       string      `json:"to_do"`
+	DecidedBy  []jShare    `json:"decided_by"`
+	RestsOn    []string    `json:"rests_on"`
+	Unverified bool        `json:"unverified"`
+	Quantities []jQuantity `json:"quantities"`
+}
+
+type jShare struct {
+	Name  string `json:"name"`
+	Share num    `json:"share"`
+}
+
+type jQuantity struct {
+	Name  string `json:"name"`
+	Value *num   `json:"value,omitempty"`
+	SE    *num   `json:"se,omitempty"`
+	Unit  string `json:"unit"`
+	Text  string `json:"text,omitempty"`
+}
+
+type jAssist struct {
+	Helper           string     `json:"helper"`
+	HookOnM          num        `json:"hook_on_m"`
+	CastOffM         num        `json:"cast_off_m"`
+	HookStartsAlone  num        `json:"hook_on_starts_alone"`
+	CastStartsAlone  num        `json:"cast_off_starts_alone"`
+	PutsRight        []int      `json:"puts_right"`
+	CoupledNotPassed []jFinding `json:"coupled_findings"`
+}
+
+type jTried struct {
+	FromM  num    `json:"from_m"`
+	ToM    num    `json:"to_m"`
+	Helper string `json:"nearest_helper"`
+	Why    string `json:"why"`
+}
+
+type jTotals struct {
+	ClimbM      num `json:"climb_m"`
+	DescentM    num `json:"descent_m"`
+	SteepestUp  num `json:"steepest_up_under_train"`
+	CoveredByZ  num `json:"share_with_height"`
+	MappedShare num `json:"share_with_tags"`
+}
+
+// JSON writes one document, two spaces indented.
+func JSON(w io.Writer, run *Run) error {
+	d := jDocument{Schema: Schema,
+		Tool:   jTool{"drawbar", run.Tool.Version, run.Tool.Go, run.Tool.GDAL, run.Tool.PROJ},
+		Inputs: []jInput{}, Settings: []jSetting{}, Sources: []jSource{}, Assumptions: []jAssumption{}, Routes: []any{},
+		Train: jTrain{run.Train.Name, run.Train.Level, num{run.Train.GrossKg, 0}, num{run.Train.GrossSEKg, 0},
+			metres(run.Train.LengthM), metres(run.Train.WidthM), metres(run.Train.HeightM), run.Train.Axles, list(run.Train.Helpers)},
+	}
+	for _, i := range run.Inputs {
+		d.Inputs = append(d.Inputs, jInput{i.Role, i.Name, i.Bytes, i.SHA256, i.Print})
+	}
+	for _, s := range run.Settings {
+		d.Settings = append(d.Settings, jSetting(s))
+	}
+	for _, s := range run.Sources {
+		d.Sources = append(d.Sources, jSource{s.Name, s.Driver, s.CRS, s.Datum, s.Kind, s.Unit, metres(s.CellM), num{s.SEM, 3}, num{s.CorrM, 1}})
+	}
+	for _, a := range run.Assumed() {
+		d.Assumptions = append(d.Assumptions, jsonAssumption(a))
+	}
+	for _, r := range run.Records {
+		if r.Err != nil {
+			d.Routes = append(d.Routes, jFault{r.ID, r.File, r.Err.Error()})
+			continue
+		}
+		d.Routes = append(d.Routes, jsonRoute(r.Result))
+	}
+	e := json.NewEncoder(w)
+	e.SetIndent("", "  ")
+	e.SetEscapeHTML(false)
+	return e.Encode(d)
+}
+
+func jsonAssumption(a route.Assumption) jAssumption {
+	return jAssumption{a.Key, num{a.Value, 4}, a.Unit, a.Source, a.Standing}
+}
+
+func jsonRoute(r *verdict.Result) jRoute {
+	open, standing := r.Open()
+	n := len(r.Way.Line) - 1
+	z := r.Profile.ZM
+	out := jRoute{
+		ID: r.Way.Route.ID, Name: r.Way.Route.Name, File: r.Way.Route.File, Direction: direction(r),
+		LengthM: metres(r.Way.LengthM()),
+		Start:   jsonPlace(r.Way.Line[0], z[0]), End: jsonPlace(r.Way.Line[n], z[len(z)-1]),
+		Verdict: r.Verdict.String(), DecidedShare: num{r.DecidedShare, 4},
+		Open: list(open), Standing: list(standing),
+		Segments: []jSegment{}, Findings: []jFinding{}, Assists: []jAssist{}, Tried: []jTried{},
+		Totals: jsonTotals(r), Notes: list(r.Notes),
+	}
+	for i := range r.Segments {
+		s := &r.Segments[i]
+		js := jSegment{metres(s.At.FromM), metres(s.At.ToM), s.Verdict.String(), s.Unknown, list(s.Findings), nil}
+		if s.Assist >= 0 {
+			js.Assist = &s.Assist
+		}
+		out.Segments = append(out.Segments, js)
+	}
+	for i := range r.Findings {
+		out.Findings = append(out.Findings, jsonFinding(&r.Findings[i], r.Word(i)))
+	}
+	for _, a := range r.Plan.Assists {
+		ja := jAssist{a.Helper, metres(a.Over.FromM), metres(a.Over.ToM), num{a.HookStartP, 4}, num{a.CastStartP, 4}, list(a.For), []jFinding{}}
+		for i := range a.Findings {
+			ja.CoupledNotPassed = append(ja.CoupledNotPassed, jsonFinding(&a.Findings[i], verdict.Alone(&a.Findings[i])))
+		}
+		out.Assists = append(out.Assists, ja)
+	}
+	for _, a := range r.Plan.Tried {
+		out.Tried = append(out.Tried, jTried{metres(a.Over.FromM), metres(a.Over.ToM), a.Helper, SI.Sentence(&a.Why)})
+	}
+	return out
+}
+
+func jsonPlace(p orb.Point, z float64) jPlace {
+	return jPlace{degrees(math.Mod(p[0]+540, 360) - 180), degrees(p[1]), metres(z)}
+}
+
+func jsonTotals(r *verdict.Result) jTotals {
+	t := r.Totals()
+	return jTotals{metres(t.ClimbM), metres(t.DescentM), ratio(t.SteepestUp), num{t.WithHeight, 4}, num{t.WithTags, 4}}
+}
+
+func jsonFinding(f *check.Finding, v verdict.Verdict) jFinding {
+	standing := f.Standing
+	word := v.String()
+	if standing {
+		word = verdict.Go.String()
+	}
+	out := jFinding{Check: f.Check, FromM: metres(f.At.FromM), ToM: metres(f.At.ToM), WorstM: metres(f.WorstM),
+		Outcome: f.Outcome.String(), Verdict: word, Standing: standing,
+		Demand: ratio(f.Demand), Capacity: ratio(f.Capacity), SE: ratio(f.SE), Unit: string(f.Unit), Chance: num{f.P, 4},
+		Say: SI.Sentence(f), ToKnow: SI.Fill(f.Close, f.Q), ToDo: SI.Fill(f.Do, f.Q),
+		DecidedBy: []jShare{}, RestsOn: list(f.Rests), Unverified: f.Unverified, Quantities: []jQuantity{}}
+	for _, d := range f.Decides {
+		out.DecidedBy = append(out.DecidedBy, jShare{d.Name, num{d.Value, 3}})
+	}
+	for _, q := range f.Q {
+		out.Quantities = append(out.Quantities, jsonQuantity(q))
+	}
+	return out
+}
+
+func jsonQuantity(q check.Quantity) jQuantity {
+	if q.Unit == check.Literal {
+		return jQuantity{Name: q.Name, Unit: string(q.Unit), Text: q.Text}
+	}
+	v, se := ratio(q.Value), ratio(q.SE)
+	j := jQuantity{Name: q.Name, Unit: string(q.Unit), Value: &v}
+	if q.SE > 0 {
+		j.SE = &se
+	}
+	return j
+}
+
+// list is a slice that is never null in JSON.
+func list[T any](s []T) []T {
+	if s == nil {
+		return []T{}
+	}
+	return s
+}

@@ -1,0 +1,138 @@
+package vehicle
+
+// Spec is a transporter or a helper as its file says it. Every field is
+// optional here; [New] says which it needs. Masses are kg, lengths metres,
+// heights metres above the road, powers kW: the unit stands in the key.
+//
+// Three levels of knowledge: plate (axles, spacings, masses, driven axles,
+// power, size), sheet (+ gears, retarder, couplings, turning), measured
+// (+ centre of gravity, underside, brakes). Level, when given, is a claim that
+// New holds the file to; when absent New says which level the file reaches.
+type Spec struct {
+	Kind  string     `yaml:"kind"` // transporter or helper
+	Name  string     `yaml:"name"`
+	Note  string     `yaml:"note"`
+	Level string     `yaml:"level"`
+	Units []UnitSpec `yaml:"units"` // front to rear
+}
+
+// UnitSpec is one body of the train. Distances along (x, at) run backwards
+// from the foremost axle of a tractor, rigid or full trailer, from the kingpin
+// of a semi-trailer. Masses of the unit are without its load.
+type UnitSpec struct {
+	Name string `yaml:"name"`
+	Kind string `yaml:"kind"` // tractor, rigid, semi-trailer, full-trailer
+
+	MassKg      *float64 `yaml:"mass_kg"`
+	MassKnown   string   `yaml:"mass_known"`    // weighed, plate, estimated; plate when absent
+	MassErrorKg *float64 `yaml:"mass_error_kg"` // 95 % half-width; overrides mass_known
+
+	// One of the three places the unladen centre of gravity along.
+	CGXM          *float64 `yaml:"cg_x_m"`
+	FrontMassKg   *float64 `yaml:"front_mass_kg"`   // unladen on the front axle group
+	KingpinMassKg *float64 `yaml:"kingpin_mass_kg"` // unladen on the kingpin
+
+	CGYM      *float64 `yaml:"cg_y_m"` // off the middle, left positive
+	CGHeightM *float64 `yaml:"cg_height_m"`
+
+	FrontOverhangM   *float64 `yaml:"front_overhang_m"` // body ahead of the origin
+	RearOverhangM    *float64 `yaml:"rear_overhang_m"`  // body behind the rearmost axle
+	WidthM           *float64 `yaml:"width_m"`
+	HeightM          *float64 `yaml:"height_m"`
+	TurnOuterRadiusM *float64 `yaml:"turn_outer_radius_m"` // wall to wall
+	WadingDepthM     *float64 `yaml:"wading_depth_m"`
+
+	Axles     []AxleSpec    `yaml:"axles"`
+	Hitch     *HitchSpec    `yaml:"hitch"` // fifth wheel or rear coupling
+	Bar       *BarSpec      `yaml:"bar"`   // to the unit ahead
+	Power     *PowerSpec    `yaml:"power"`
+	Steering  *SteeringSpec `yaml:"steering"`
+	Support   *SupportSpec  `yaml:"support"`
+	Underside []UnderSpec   `yaml:"underside"`
+	Load      *LoadSpec     `yaml:"load"`
+}
+
+// AxleSpec is one axle or axle line.
+type AxleSpec struct {
+	AtM           *float64 `yaml:"at_m"`
+	Group         string   `yaml:"group"` // front or rear; all axles of a unit or none
+	Share         *float64 `yaml:"share"` // relative share of its group's load
+	Driven        *bool    `yaml:"driven"`
+	Braked        *bool    `yaml:"braked"`
+	Parked        *bool    `yaml:"parked"` // the parking brake acts on it
+	RatedKg       *float64 `yaml:"rated_kg"`
+	Tyres         *int     `yaml:"tyres"`
+	TyreWidthM    *float64 `yaml:"tyre_width_m"`
+	TyreDiameterM *float64 `yaml:"tyre_diameter_m"`
+}
+
+// HitchSpec is where a unit carries or pulls the next one.
+type HitchSpec struct {
+	AtM     *float64 `yaml:"at_m"`
+	HeightM *float64 `yaml:"height_m"`
+}
+
+// BarSpec is the bar between a unit and the one ahead of it.
+type BarSpec struct {
+	LengthM *float64 `yaml:"length_m"` // from eye to eye
+	HeightM *float64 `yaml:"height_m"`
+	AheadM  *float64 `yaml:"ahead_m"` // this unit's eye ahead of its foremost axle
+	RatedKN *float64 `yaml:"rated_kn"`
+}
+
+// PowerSpec is an engine and what it drives.
+type PowerSpec struct {
+	PowerKW         *float64    `yaml:"power_kw"`
+	RatedRPM        *float64    `yaml:"rated_rpm"`
+	TorqueNm        *float64    `yaml:"torque_nm"` // peak
+	TorqueRPM       *float64    `yaml:"torque_rpm"`
+	StartTorqueNm   *float64    `yaml:"start_torque_nm"` // engine torque at clutch engagement or converter stall
+	EfficiencyRatio *float64    `yaml:"efficiency_ratio"`
+	TyreRadiusM     *float64    `yaml:"tyre_radius_m"` // loaded
+	InertiaKgM2     *float64    `yaml:"inertia_kg_m2"` // engine with flywheel
+	Turbo           *bool       `yaml:"turbo"`
+	RetarderKW      *float64    `yaml:"retarder_kw"`
+	GearRatios      []float64   `yaml:"gear_ratios"`
+	Ranges          []RangeSpec `yaml:"ranges"` // transfer box; one of ratio 1 when absent
+	FinalRatio      *float64    `yaml:"final_ratio"`
+}
+
+// RangeSpec is one step of the transfer box.
+type RangeSpec struct {
+	Name  string   `yaml:"name"`
+	Ratio *float64 `yaml:"ratio"`
+}
+
+// SteeringSpec is the steering of a trailer's lines.
+type SteeringSpec struct {
+	Ratio  *float64 `yaml:"ratio"` // steer of the rearmost line over articulation
+	MaxDeg *float64 `yaml:"max_deg"`
+}
+
+// SupportSpec is what a unit stands on across.
+type SupportSpec struct {
+	HalfWidthM *float64 `yaml:"half_width_m"`
+	Fields     *int     `yaml:"fields"`
+}
+
+// UnderSpec is a measured point of the underside.
+type UnderSpec struct {
+	XM      *float64 `yaml:"x_m"`
+	HeightM *float64 `yaml:"height_m"`
+}
+
+// LoadSpec is what stands on a unit.
+type LoadSpec struct {
+	Name           string   `yaml:"name"`
+	MassKg         *float64 `yaml:"mass_kg"`
+	MassKnown      string   `yaml:"mass_known"`
+	MassErrorKg    *float64 `yaml:"mass_error_kg"`
+	CGXM           *float64 `yaml:"cg_x_m"`
+	CGYM           *float64 `yaml:"cg_y_m"`
+	CGHeightM      *float64 `yaml:"cg_height_m"`
+	TopHeightM     *float64 `yaml:"top_height_m"`
+	TopErrorM      *float64 `yaml:"top_error_m"` // 95 % half-width
+	WidthM         *float64 `yaml:"width_m"`
+	FrontOverhangM *float64 `yaml:"front_overhang_m"` // beyond the unit's front
+	RearOverhangM  *float64 `yaml:"rear_overhang_m"`  // beyond the unit's rear
+}

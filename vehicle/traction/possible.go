@@ -1,0 +1,151 @@
+package traction
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+)
+
+// SurfaceTags are what a way says of what it is made of, OpenStreetMap values.
+type SurfaceTags struct{ Highway, Surface, Tracktype, Smoothness string }
+
+// ErrWeather is returned for a weather that is none of Dry, Wet, Snow, Ice.
+var ErrWeather = errors.New("weather must be dry, wet, snow or ice")
+
+// ofValue gives the surfaces that an OpenStreetMap surface value may mean.
+// Meanings as documented in the OpenStreetMap wiki, from memory.
+var ofValue = map[string]string{
+	"asphalt": "asphalt", "chipseal": "asphalt", "tartan": "asphalt",
+	"concrete": "concrete", "cement": "concrete",
+	"paved":         "asphalt concrete paving",
+	"paving_stones": "paving", "sett": "paving", "cobblestone": "paving", "unhewn_cobblestone": "paving", "bricks": "paving", "brick": "paving",
+	"wood": "wood", "metal": "metal", "metal_grid": "metal",
+	"compacted": "compacted", "fine_gravel": "compacted",
+	"gravel": "gravel", "pebblestone": "gravel", "shells": "gravel", "stepping_stones": "gravel",
+	"rock": "gravel earth", "stone": "paving gravel",
+	"unpaved": "compacted gravel earth grass sand mud",
+	"ground":  "gravel earth grass", "dirt": "earth", "earth": "earth", "soil": "earth", "clay": "earth mud", "woodchips": "earth grass",
+	"grass": "grass", "grass_paver": "grass",
+	"sand": "sand", "mud": "mud", "snow": "snow", "ice": "ice",
+}
+
+// ofTracktype by firmness, grade1 solid to grade5 soft.
+var ofTracktype = map[string]string{
+	"grade1": "asphalt concrete paving compacted",
+	"grade2": "compacted gravel",
+	"grade3": "compacted gravel earth",
+	"grade4": "gravel earth grass",
+	"grade5": "earth grass sand mud",
+}
+
+// ofHighway where nothing else is said. Choices.
+var ofHighway = map[string]string{
+	"motorway": paved, "trunk": paved, "primary": paved,
+	"motorway_link": paved, "trunk_link": paved, "primary_link": paved,
+	"secondary": paved + " paving", "secondary_link": paved + " paving",
+	"tertiary": paved + " paving compacted", "tertiary_link": paved + " paving compacted",
+	"residential": paved + " paving compacted gravel", "living_street": paved + " paving compacted gravel", "pedestrian": paved + " paving compacted gravel",
+	"unclassified": paved + " paving compacted gravel earth", "service": paved + " paving compacted gravel earth", "road": paved + " paving compacted gravel earth",
+	"track": "compacted gravel earth grass sand mud",
+}
+
+const (
+	paved    = "asphalt concrete"
+	anything = "asphalt concrete paving compacted gravel earth grass sand mud"
+	soft     = "gravel earth grass sand mud"
+)
+
+// Possible returns the surfaces that a way may have in a weather, firm ones
+// first. A known surface value gives what it means, without more; without one
+// tracktype, then highway class give the set of what may lie there, narrowed by
+// smoothness; nothing at all gives every surface: never one silent default. A
+// value that is not known gives the set as if untagged, and From names it.
+func Possible(t SurfaceTags, w Weather) ([]Surface, error) {
+	if !knownWeather(w) {
+		return nil, fmt.Errorf("%w, is %q", ErrWeather, w)
+	}
+	set, from := surfaceNames(t)
+	var out []Surface
+	for _, name := range names {
+		if !set[name] {
+			continue
+		}
+		s, _ := Named(name, w)
+		s.From = from
+		if len(out) > 0 && out[len(out)-1].Name == s.Name {
+			continue // snow and ice cover all alike
+		}
+		out = append(out, s)
+	}
+	return out, nil
+}
+
+func surfaceNames(t SurfaceTags) (map[string]bool, string) {
+	set := map[string]bool{}
+	var unknown []string
+	for _, v := range strings.Split(t.Surface, ";") {
+		if v = strings.ToLower(strings.TrimSpace(v)); v == "" {
+			continue
+		}
+		meant, ok := ofValue[v]
+		if !ok { // concrete:plates, asphalt:lanes
+			head, _, _ := strings.Cut(v, ":")
+			meant, ok = ofValue[head]
+		}
+		if !ok {
+			unknown = append(unknown, v)
+			continue
+		}
+		add(set, meant)
+	}
+	if len(set) > 0 && len(unknown) == 0 {
+		return set, "surface=" + t.Surface
+	}
+	meant, from := untagged(t)
+	if len(unknown) > 0 {
+		from = fmt.Sprintf("surface=%s is not a known value; %s", t.Surface, from)
+	}
+	add(set, meant)
+	return set, fmt.Sprintf("%s: one of %d", from, len(set))
+}
+
+func untagged(t SurfaceTags) (string, string) {
+	meant, from := anything, "no surface, tracktype or highway"
+	if v, ok := ofTracktype[t.Tracktype]; ok {
+		meant, from = v, "tracktype="+t.Tracktype
+	} else if v, ok := ofHighway[t.Highway]; ok {
+		meant, from = v, "highway="+t.Highway+" without surface"
+	} else if t.Highway != "" {
+		from = "highway=" + t.Highway + " says nothing of surface"
+	}
+	switch t.Smoothness {
+	case "excellent", "good":
+		return narrow(meant, paved+" paving"), from + ", smoothness=" + t.Smoothness
+	case "horrible", "very_horrible", "impassable":
+		return narrow(meant, soft), from + ", smoothness=" + t.Smoothness
+	}
+	return meant, from
+}
+
+// narrow keeps of a set what is also in another; all of it when nothing is:
+// contradicting tags narrow nothing.
+func narrow(meant, to string) string {
+	allowed := map[string]bool{}
+	add(allowed, to)
+	var kept []string
+	for _, n := range strings.Fields(meant) {
+		if allowed[n] {
+			kept = append(kept, n)
+		}
+	}
+	if len(kept) == 0 {
+		return meant
+	}
+	return strings.Join(kept, " ")
+}
+
+func add(set map[string]bool, words string) {
+	for _, n := range strings.Fields(words) {
+		set[n] = true
+	}
+}
