@@ -213,3 +213,59 @@ func TestMachineCheck(t *testing.T) {
 		}
 	}
 }
+
+// Kingpin mass, support, steering and underside, as a file gives them.
+func TestTrailerSheet(t *testing.T) {
+	s := trainA.spec()
+	u := &s.Units[1]
+	u.CGXM, u.KingpinMassKg = nil, p(6000.0)
+	u.Load = nil
+	u.Support = &vehicle.SupportSpec{HalfWidthM: p(0.9), Fields: p(4)}
+	u.Steering = &vehicle.SteeringSpec{Ratio: p(0.9), MaxDeg: p(45.0)}
+	u.Underside = []vehicle.UnderSpec{{XM: p(1.0), HeightM: p(1.2)}, {XM: p(3.0), HeightM: p(0.35)}}
+	c := make1(t, s)
+	near(t, "kingpin kg", c.Statics(0, 0, 0).HitchV[1]/vehicle.G, 6000, 1e-6)
+	near(t, "stop", c.Units[1].Steerable.MaxRad, math.Pi/4, 1e-12)
+	if v := c.Units[1]; v.SupportFields != 4 || v.SupportHalfWidthM != 0.9 || len(v.Underside) != 2 || v.Steerable.Ratio != 0.9 {
+		t.Errorf("trailer read as %+v", v)
+	}
+	for _, r := range []struct {
+		spoil func(u *vehicle.UnitSpec)
+		want  string
+	}{
+		{func(u *vehicle.UnitSpec) { u.Support.Fields = p(5) }, "units[1].support.fields: must be 3 or 4, is 5"},
+		{func(u *vehicle.UnitSpec) { u.Support.Fields = p(4); u.Underside[1].XM = p(0.5) }, "units[1].underside[1].x_m: must not lie ahead"},
+		{func(u *vehicle.UnitSpec) { u.Underside[1].XM = nil }, "units[1].underside[1].x_m: is missing"},
+		{func(u *vehicle.UnitSpec) { u.Underside = nil; u.KingpinMassKg = p(24000.0) }, "units[1].kingpin_mass_kg: must be below"},
+	} {
+		r.spoil(u)
+		if _, _, err := vehicle.New(s); err == nil || !strings.Contains(err.Error(), r.want) {
+			t.Errorf("error %v, want %q", err, r.want)
+		}
+	}
+}
+
+// A helper without a hitch or overhangs is hooked on at its last axle, and a
+// train without a front overhang at its first: each listed.
+func TestCoupleBare(t *testing.T) {
+	s, h := trainA.spec(), helper(20000)
+	h.Units[0].Hitch, h.Units[0].RearOverhangM, s.Units[0].FrontOverhangM = nil, nil, nil
+	c, err := vehicle.Couple(make1(t, h), make1(t, s), vehicle.Bar{LengthM: 3, HeightM: 0.9})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "train's foremost axle", c.Axles[4].AtM, 5.8+3, 1e-12)
+	near(t, "hitch height", c.Units[0].HitchHM, 0.9, 0)
+	listed := map[string]bool{}
+	for _, a := range c.Assumed {
+		listed[a.Key] = true
+	}
+	for _, key := range []string{"helper.rear_overhang_m", "helper.hitch.at_m", "front_overhang_m", "helper.units[0].cg_y_m", "units[0].cg_y_m"} {
+		if !listed[key] {
+			t.Errorf("%s is not listed", key)
+		}
+	}
+	if c.Lacks("posting") != "helper.units[0].rear_overhang_m" || !math.IsNaN(c.TurnOuterRadiusM) {
+		t.Errorf("lacks %q, turning %g", c.Lacks("posting"), c.TurnOuterRadiusM)
+	}
+}

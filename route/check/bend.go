@@ -12,15 +12,18 @@ import (
 // Choices of the bend check, metres.
 const (
 	// tightRadiusM screens: wider bends are not followed.
-	tightRadiusM = 60
+	tightRadiusM = 60.0
 	// overM is the length of way a turn is summed over for that.
-	overM = 15
+	overM = 15.0
 	// strayM is how far the steering axle may leave the drawn line at a corner
 	// drawn as one vertex.
-	strayM = 3
+	strayM = 3.0
 	// lineErrorM is the standard error of a swept width from the drawing of the
 	// line.
 	lineErrorM = 0.3
+	// mostSweptM is where a swept width stops meaning one: measured across a
+	// bend, a train that cuts over the inside has no width there.
+	mostSweptM = 12.0
 	// worstBends are reported one by one, the rest as a count.
 	worstBends = 10
 )
@@ -125,28 +128,41 @@ func (s *Situation) oneBend(trace *sweep.Trace, at route.Stretch) (f Finding, kn
 	if turned(s.Way, at) < 0 {
 		side = "right"
 	}
-	err := trace.Follow(rounded(s.Way.Plane(around)), s.sweep, sweep.Options{})
-	if err == nil {
-		var sw sweep.Swept
-		sw, err = sweep.SweptWidth(trace, sweep.Window{})
-		f.Demand = sw.WidthM
+	folds := false
+	if err := trace.Follow(rounded(s.Way.Plane(around)), s.sweep, sweep.Options{}); err == nil {
+		sw, err := sweep.SweptWidth(trace, sweep.Window{})
+		f.Demand = sw.WidthM // infinite with an error: never a pass
+		folds = errors.Is(err, sweep.ErrFolds)
 		if err == nil {
 			f.WorstM = min(around.FromM+sw.WidthAtM, s.Way.LengthM())
 		}
 	}
+	over := f.Demand > mostSweptM && !math.IsInf(f.Demand, 1)
+	if over {
+		f.Demand = mostSweptM
+	}
 	f.P = chance(f.Demand, width.Value, lineErrorM)
 	f.Q = []Quantity{
-		{Name: "need", Value: f.Demand, SE: lineErrorM, Unit: Metre},
+		{Name: "need", Value: f.Demand, Unit: Metre},
 		{Name: "width", Value: width.Value, Unit: Metre},
 		{Name: "side", Text: side, Unit: Literal},
 		{Name: "turn", Value: math.Abs(turned(s.Way, at)) * 180 / math.Pi, Unit: Degree},
 	}
 	f.Say = "{side} bend of {turn}: the train sweeps {need}, the way is {width} wide"
-	if math.IsInf(f.Demand, 1) {
+	if over {
+		f.Say = "{side} bend of {turn}: the train cuts over the inside, more than {need} wide; the way is {width} wide"
+	}
+	if folds {
 		f.Say = "{side} bend of {turn}: the train folds up before it is through"
 	}
 	f.Close = "measure the width at the bend: passes with {need}"
 	f.Do = "go round; or widen the bend, shunt with a guide on foot, or steer the trailer by hand if it can be"
+	if math.IsInf(f.Demand, 1) && !folds {
+		f.P, f.Outcome = nan, NotLooked
+		f.Say = "{side} bend of {turn}: the line cannot be followed as drawn"
+		f.Close = "look at the bend on foot, or draw the line again"
+		return f, known
+	}
 	if known {
 		f.Outcome = judge(f.P)
 		if f.Outcome == Pass && trace.Lock == sweep.LockExceeded {
@@ -161,7 +177,11 @@ func (s *Situation) oneBend(trace *sweep.Trace, at route.Stretch) (f Finding, kn
 	if f.Demand > class {
 		f.Outcome = NotLooked
 		f.Say = "{side} bend of {turn}: the train sweeps {need}, more than this class of road is wide; no width is tagged"
-		if math.IsInf(f.Demand, 1) {
+		if over {
+			f.Say = "{side} bend of {turn}: the train cuts over the inside, more than {need} wide; no width is tagged"
+			f.Close = "look at the bend on foot: passes with {need} or more, where a train of this length is known to have got round"
+		}
+		if folds {
 			f.Say = "{side} bend of {turn}: by the line as drawn the train folds up; no width is tagged"
 			f.Close = "look at the bend on foot: passes where a train of this length is known to have got round"
 		}

@@ -7,6 +7,22 @@ import (
 	"drawbar/route"
 )
 
+// suspectGrade is a grade steeper than roads are built, rise over run. On a
+// line whose structures nobody looked for it rather shows a tunnel, a cutting
+// or a bridge. Choice.
+const suspectGrade = 0.25
+
+// bareAt reports whether the way under the train is not described by its
+// source.
+func (s *Situation) bareAt(i int) bool {
+	for _, l := range s.Way.LegsIn(s.under(s.Profile.ChainageM[i])) {
+		if !l.Tags.Mapped {
+			return true
+		}
+	}
+	return false
+}
+
 // climbAt judges one station: the grade under the train against the largest
 // grade the train masters at a steady crawl on the ground below it. An
 // untagged surface passes only on the worst ground it may be and fails only on
@@ -28,13 +44,16 @@ func (s *Situation) against(i int, of func(*option) *capacity) reading {
 		return r
 	}
 	sg := s.grounds[i]
-	r.ground = sg.worst
 	low := of(sg.worst.worst)
 	r.capacity = low.grade
 	g, m, e := low.variance(d)
 	r.varSupply = g + m + e
 	r.p = chance(d, low.grade, r.se())
 	r.outcome = judge(r.p)
+	if d > suspectGrade && r.outcome == Fail && s.bareAt(i) {
+		r.suspect, r.outcome = true, NotLooked
+		return r
+	}
 	if sg.worst.worst == sg.best.best || r.outcome == Pass {
 		return r
 	}
@@ -68,6 +87,9 @@ func start(s *Situation, k *Sink) {
 			continue
 		}
 		r := s.startAt(i)
+		if g := s.grounds[i]; r.demand <= 0 && g.worst.worst != g.best.best {
+			continue // downhill on ground nobody described: the climb has said so
+		}
 		s.explainGrade(k, r, true)
 		g.add(r, s.spacing(i))
 	}
@@ -94,16 +116,24 @@ func (s *Situation) climbFinding(at route.Stretch, w reading, fromRest bool) Fin
 		Decides: decides(c, w),
 	}
 	f.Say = "grade {grade} under the train, {verb} {limit} on {surface} ({what} decides)"
+	if w.suspect {
+		f.Remedy, f.P = NoRemedy, nan
+		f.Say = "grade {grade} under the train, steeper than roads are built: a tunnel, cutting or bridge that the line does not tell of?"
+		f.Close = "look at the place, and give its grade; or give the way with its tags"
+	}
 	if w.outcome == Undecided {
 		f.Close = "measure the grade under the train at the worst place: passes at up to {needed}"
 		if worst != best {
 			f.Say = "grade {grade} under the train, {verb} {limit} on {weak} and {high} on {firm}: the surface decides"
-			f.Close = "look at the surface and measure the grade: passes at up to {needed} on {weak}"
 			hc := &best.climb
 			if fromRest {
 				hc = &best.start
 			}
-			f.Q = append(f.Q, Quantity{Name: "high", Value: hc.grade, Unit: Grade},
+			f.Close = "look at the surface and measure the grade: passes at up to {needed} on {weak}, {most} on {firm}"
+			if c.passGrade() <= 0 {
+				f.Close = "look at the surface: on {weak} the train does not move by itself; passes at up to {most} on {firm}"
+			}
+			f.Q = append(f.Q, Quantity{Name: "most", Value: hc.passGrade(), Unit: Grade}, Quantity{Name: "high", Value: hc.grade, Unit: Grade},
 				Quantity{Name: "weak", Text: label(worst.surface), Unit: Literal},
 				Quantity{Name: "firm", Text: label(best.surface), Unit: Literal})
 		}

@@ -23,20 +23,20 @@ var List = []Check{
 
 // notYet are checks that users expect and this version does not make; each is
 // said once a route, so that nobody takes silence for a pass.
-var notYet = []struct{ name, closing string }{
-	{"descent and brakes", "plan descents by the maker's manual: low gear before the crest, retarder, no more than it holds"},
-	{"crossfall and tipping", "walk the way with a level; keep to the maker's side-slope limit"},
-	{"hang-up on humps", "look at level crossings, bridge ends and dam crests on foot with the ground clearance in hand"},
-	{"soft ground", "probe unpaved pieces and verges on foot"},
-	{"overhead wires and bridges over the way", "drive the way with a measuring pole; wires only by their owner"},
+var notYet = []struct{ name, long, closing string }{
+	{"descent", "descents, brakes and holding on a grade", "plan them by the maker's manual: low gear before the crest, retarder, no more than it holds"},
+	{"crossfall", "tipping on crossfall and in curves", "walk the way with a level; keep to the maker's side-slope limit"},
+	{"hang-up", "grounding on humps", "look at level crossings, bridge ends and dam crests on foot with the ground clearance in hand"},
+	{"ground", "sinking into soft ground", "probe unpaved pieces and verges on foot"},
+	{"wires", "overhead wires, and bridges over the way", "drive the way with a measuring pole; wires only by their owner"},
 }
 
 // notCovered says them.
 func notCovered(s *Situation, k *Sink) {
 	for _, n := range notYet {
 		k.check = n.name
-		f := standing(s, "{name}: not checked by this version", n.closing, 1)
-		f.Q = append(f.Q, Quantity{Name: "name", Text: n.name, Unit: Literal})
+		f := standing(s, "{matter}: not checked by this version", n.closing, 1)
+		f.Q = append(f.Q, Quantity{Name: "matter", Text: n.long, Unit: Literal})
 		k.Place(f)
 	}
 }

@@ -28,7 +28,21 @@ func rounded(line []orb.Point) []sweep.Point {
 	for i := 1; i+1 < len(pts); i++ {
 		out = append(out, corner(pts[i-1], pts[i], pts[i+1])...)
 	}
-	return append(out, pts[len(pts)-1])
+	return spread(append(out, pts[len(pts)-1]))
+}
+
+// spread leaves out points that nearly repeat the one before: arcs of
+// neighbouring corners meet half way along a leg, and a chord of rounding
+// errors has no direction.
+func spread(pts []sweep.Point) []sweep.Point {
+	const least = 0.05 // metres
+	out := pts[:1]
+	for _, p := range pts[1:] {
+		if dist(out[len(out)-1], p) >= least {
+			out = append(out, p)
+		}
+	}
+	return out
 }
 
 // corner gives the points that stand for vertex b between a and c.

@@ -56,7 +56,7 @@ type reading struct {
 	varDemand, varSupply float64
 	p                    float64
 	outcome              Outcome
-	ground               *ground // of the capacity, nil where there is none
+	suspect              bool // steeper than roads are built, on a line nobody looked for structures on
 }
 
 func (r *reading) se() float64 { return math.Sqrt(r.varDemand + r.varSupply) }

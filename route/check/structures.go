@@ -26,7 +26,7 @@ func oneBridge(s *Situation, k *Sink, p structure.Placed) {
 	group, axles, spread := s.heaviestGroup()
 	class := s.loadClass()
 	q := []Quantity{
-		{Name: "name", Text: named(f.Name, "bridge"), Unit: Literal},
+		{Name: "name", Text: named(f.Name), Unit: Literal},
 		{Name: "span", Value: p.At.LengthM(), Unit: Metre},
 		{Name: "gross", Value: gross, SE: se, Unit: Kg},
 		{Name: "axle", Value: axle, Unit: Kg},
@@ -73,7 +73,7 @@ func oneBridge(s *Situation, k *Sink, p structure.Placed) {
 			Do:    "do not cross loaded; go round, or have the bridge rated by an engineer for {gross}",
 			Q:     append(q[:len(q):len(q)], Quantity{Name: "limit", Value: c.l.Value, Unit: c.unit})}
 		if fd.Outcome = judge(fd.P); fd.Outcome == Pass {
-			k.Step(named(f.Name, "bridge")+" limit", c.l.Value, c.unit, "route tags")
+			k.Step("limit of bridge "+named(f.Name), c.l.Value, c.unit, "route tags")
 			continue
 		}
 		k.Place(fd)
@@ -86,11 +86,11 @@ func oneBridge(s *Situation, k *Sink, p structure.Placed) {
 	}
 }
 
-func named(name, kind string) string {
+func named(name string) string {
 	if name == "" {
-		return kind
+		return "unnamed"
 	}
-	return kind + " " + name
+	return name
 }
 
 // overhead compares the loaded height with what is known of each tunnel.
@@ -105,7 +105,7 @@ func overhead(s *Situation, k *Sink) {
 		f := Finding{At: p.At, WorstM: p.At.FromM, Demand: have + margin, Capacity: limit.Value, SE: se, Unit: Metre,
 			Rests: []string{"overhead.margin_m"}, Unverified: true,
 			Q: []Quantity{
-				{Name: "name", Text: named(p.Feature.Name, "tunnel"), Unit: Literal},
+				{Name: "name", Text: named(p.Feature.Name), Unit: Literal},
 				{Name: "length", Value: p.At.LengthM(), Unit: Metre},
 				{Name: "have", Value: have, SE: se, Unit: Metre},
 				{Name: "need", Value: have + margin, Unit: Metre},
@@ -153,7 +153,7 @@ func ford(s *Situation, k *Sink) {
 		f := Finding{At: p.At, WorstM: p.At.FromM, Demand: nan, Capacity: nan, P: nan, Unit: Metre, Outcome: NotLooked,
 			Say:   "{name}: depth and bed are not known",
 			Close: "probe it on foot: depth against the wading depth of every unit, firm bed, exit grade when wet",
-			Q:     []Quantity{{Name: "name", Text: named(p.Feature.Name, "ford"), Unit: Literal}}}
+			Q:     []Quantity{{Name: "name", Text: named(p.Feature.Name), Unit: Literal}}}
 		if d := p.Feature.DepthM; d.State == route.Known {
 			f.Say = "{name}: depth {depth} by its tag; wading depths are not in the transporter's file"
 			f.Q = append(f.Q, Quantity{Name: "depth", Value: d.Value, Unit: Metre})
@@ -175,7 +175,7 @@ func looked(s *Situation, k *Sink) {
 			continue
 		}
 		k.Place(Finding{At: clip(b, s.Window), WorstM: b.FromM, Demand: nan, Capacity: nan, P: nan, Outcome: NotLooked,
-			Say:   "structures not looked for on {length} ({share} of the way): a bare line hides its bridges and tunnels",
+			Say:   "not looked for on {length} ({share} of the way): a bare line hides its bridges and tunnels",
 			Close: "give the way with its tags (highway, bridge, tunnel, ford), or drive it and note every structure",
 			Q: []Quantity{
 				{Name: "length", Value: clip(b, s.Window).LengthM(), Unit: Metre},

@@ -42,12 +42,8 @@ func (p *Profile) At(s float64, offsetM, weight []float64) (value, se float64) {
 	return p.linearAt(s, behind, offsetM, weight, &form{})
 }
 
-// form is the working space of one linear form: its weights on the nodes from
-// first on.
-type form struct {
-	first, last int
-	w, y        []float64
-}
+// form is the working space of one linear form.
+type form struct{ w, y []float64 }
 
 func (p *Profile) linearAt(s, behind float64, offsetM, weight []float64, f *form) (value, se float64) {
 	c := p.chainAt(s - behind)

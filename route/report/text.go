@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"drawbar/route"
@@ -30,9 +31,11 @@ var heading = map[verdict.Verdict]string{
 func Text(w io.Writer, run *Run, u Units) error {
 	t := &text{w: bufio.NewWriter(w), u: u}
 	t.train(run)
+	t.shared = sharedStanding(run, u)
 	for i := range run.Records {
 		t.record(&run.Records[i])
 	}
+	t.everywhere(run)
 	t.assumed(run.Assumed())
 	t.line("")
 	t.wrap("", "", caution)
@@ -40,8 +43,9 @@ func Text(w io.Writer, run *Run, u Units) error {
 }
 
 type text struct {
-	w *bufio.Writer
-	u Units
+	w      *bufio.Writer
+	u      Units
+	shared map[string]bool // standing matters that hold for every route
 }
 
 func (t *text) line(format string, args ...any) {
@@ -76,7 +80,7 @@ func (t *text) train(run *Run) {
 		t.u.Format(check.Quantity{Value: c.GrossKg, SE: c.GrossSEKg, Unit: check.Kg}), c.Axles,
 		t.size(c.LengthM), t.size(c.WidthM), t.size(c.HeightM), helpers))
 	for _, s := range run.Sources {
-		t.wrap("", "  ", fmt.Sprintf("%s: %s, cell %s, heights in %s above %s datum, error %s",
+		t.wrap("", "  ", fmt.Sprintf("%s: kind of surface: %s; cell %s; heights in %s; vertical datum: %s; standard error %s",
 			s.Name, s.Kind, t.size(s.CellM), s.Unit, s.Datum, t.size(s.SEM)))
 	}
 }
@@ -106,24 +110,40 @@ func backwards(r *verdict.Result) string {
 
 // headline says the verdict, where, what is open and what is not covered.
 func (t *text) headline(r *verdict.Result) string {
-	parts := []string{heading[r.Verdict]}
+	s := heading[r.Verdict]
 	if at := worstPlace(r); at != nil {
-		parts[0] += " at " + t.u.Chainage(at.At.FromM)
+		s += " at " + t.u.Chainage(at.At.FromM)
 	}
 	open, standing := r.Open()
-	switch len(open) {
-	case 0:
-		parts = append(parts, "no open question")
-	case 1:
-		parts = append(parts, "1 open question")
-	default:
-		parts = append(parts, fmt.Sprintf("%d open questions", len(open)))
+	s += "; " + t.openOnes(r, open)
+	var names []string
+	for _, i := range standing {
+		if n := r.Findings[i].Check; !slices.Contains(names, n) {
+			names = append(names, n)
+		}
 	}
-	parts = append(parts, percent(r.DecidedShare)+" of the length decided")
-	if n := len(standing); n > 0 {
-		parts = append(parts, fmt.Sprintf("%d matters not covered (below)", n))
+	if len(names) > 0 {
+		s += "; not covered: " + strings.Join(names, ", ")
 	}
-	return strings.Join(parts, "; ")
+	return s
+}
+
+// openOnes names the first open questions and counts the rest.
+func (t *text) openOnes(r *verdict.Result, open []int) string {
+	if len(open) == 0 {
+		return "nothing open"
+	}
+	const most = 3
+	var at []string
+	for _, i := range open[:min(len(open), most)] {
+		f := &r.Findings[i]
+		at = append(at, f.Check+" at "+t.u.Chainage(f.At.FromM))
+	}
+	s := "open: " + strings.Join(at, ", ")
+	if n := len(open) - most; n > 0 {
+		s += fmt.Sprintf(" and %d more", n)
+	}
+	return s
 }
 
 // worstPlace is the first segment with the route's verdict, nil for go.
@@ -147,9 +167,9 @@ func (t *text) ends(r *verdict.Result) {
 	if r.Way.Reversed {
 		dir = "against the order of the file"
 	}
-	t.wrap("  ", "  ", fmt.Sprintf("%s from %s at %s to %s at %s, %s",
+	t.wrap("  ", "  ", fmt.Sprintf("%s from %s at %s to %s at %s, %s; %s of the length decided",
 		t.u.Chainage(r.Way.LengthM()), place(r.Way.Line[0]), t.u.Height(z[0]),
-		place(r.Way.Line[n]), t.u.Height(z[len(z)-1]), dir))
+		place(r.Way.Line[n]), t.u.Height(z[len(z)-1]), dir, percent(r.DecidedShare)))
 }
 
 // place prints a coordinate to about a metre.
@@ -247,16 +267,61 @@ func (t *text) assists(r *verdict.Result) {
 	}
 }
 
-// standing are the matters this data cannot answer anywhere.
+// standing are the matters this data cannot answer anywhere on the route.
 func (t *text) standing(r *verdict.Result) {
 	_, standing := r.Open()
-	if len(standing) > 0 {
-		t.line("  not covered:")
-	}
 	for _, i := range standing {
-		f := &r.Findings[i]
-		t.wrap("    ", "      ", t.u.Sentence(f)+" -- "+t.u.Fill(f.Close, f.Q))
+		if line := standingLine(&r.Findings[i], t.u); !t.shared[line] {
+			t.wrap("  not covered: ", "    ", line)
+		}
 	}
+}
+
+// everywhere lists the matters that no route could answer, once.
+func (t *text) everywhere(run *Run) {
+	if len(t.shared) == 0 {
+		return
+	}
+	t.line("")
+	t.line("not covered on any route:")
+	for _, rec := range run.Records {
+		if rec.Result == nil {
+			continue
+		}
+		_, standing := rec.Result.Open()
+		for _, i := range standing {
+			if line := standingLine(&rec.Result.Findings[i], t.u); t.shared[line] {
+				t.wrap("  ", "    ", line)
+			}
+		}
+		return
+	}
+}
+
+func standingLine(f *check.Finding, u Units) string {
+	return f.Check + ": " + u.Sentence(f) + "; " + u.Fill(f.Close, f.Q)
+}
+
+// sharedStanding are the standing lines that every judged route has.
+func sharedStanding(run *Run, u Units) map[string]bool {
+	count, judged := map[string]int{}, 0
+	for _, rec := range run.Records {
+		if rec.Result == nil {
+			continue
+		}
+		judged++
+		_, standing := rec.Result.Open()
+		for _, i := range standing {
+			count[standingLine(&rec.Result.Findings[i], u)]++
+		}
+	}
+	out := map[string]bool{}
+	for line, n := range count {
+		if n == judged {
+			out[line] = true
+		}
+	}
+	return out
 }
 
 // assumed lists every value taken because no input gave it.
@@ -277,7 +342,11 @@ func (t *text) assumed(list []route.Assumption) {
 		} else {
 			unit = ""
 		}
-		t.wrap("  "+star, "      ", fmt.Sprintf("%s = %.4g%s: %s (%s)", a.Key, a.Value, unit, a.Source, a.Standing))
+		value := fmt.Sprintf(" = %.4g%s", a.Value, unit)
+		if math.IsInf(a.Value, 0) {
+			value = ""
+		}
+		t.wrap("  "+star, "      ", fmt.Sprintf("%s%s: %s (%s)", a.Key, value, a.Source, a.Standing))
 	}
 }
 

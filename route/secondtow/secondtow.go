@@ -89,6 +89,9 @@ func (y *Yard) Plan(s *check.Situation, found []check.Finding) Plan {
 		over := route.Stretch{FromM: s.Profile.ChainageM[hook], ToM: s.Profile.ChainageM[cast]}
 		a, near := y.try(s, over)
 		if a == nil {
+			if !need.fails {
+				continue // undecided alone and coupled: the question stands
+			}
 			near.Over, near.For = need.at, need.which
 			plan.Tried = append(plan.Tried, near)
 			continue
@@ -103,6 +106,7 @@ func (y *Yard) Plan(s *check.Situation, found []check.Finding) Plan {
 type need struct {
 	at    route.Stretch
 	which []int
+	fails bool // one of them fails, the others more likely fail than not
 }
 
 // needs joins the failures that pulling could put right.
@@ -119,12 +123,13 @@ func needs(found []check.Finding) (out []need) {
 			if f.At.FromM <= n.at.ToM+MergeM && n.at.FromM <= f.At.ToM+MergeM {
 				n.at.FromM, n.at.ToM = min(n.at.FromM, f.At.FromM), max(n.at.ToM, f.At.ToM)
 				n.which = append(n.which, i)
+				n.fails = n.fails || f.Outcome == check.Fail
 				joined = true
 				break
 			}
 		}
 		if !joined {
-			out = append(out, need{f.At, []int{i}})
+			out = append(out, need{f.At, []int{i}, f.Outcome == check.Fail})
 		}
 	}
 	return out

@@ -21,20 +21,20 @@ func (res *Result) cut(window route.Stretch) {
 	}
 	slices.Sort(marks)
 	marks = slices.Compact(marks)
+	open := 0.0
 	for i := 1; i < len(marks); i++ {
 		at := route.Stretch{FromM: marks[i-1], ToM: marks[i]}
 		if at.FromM < window.FromM || at.ToM > window.ToM {
 			continue
 		}
-		res.add(res.segment(at))
+		s := res.segment(at)
+		if s.Unknown {
+			open += at.LengthM()
+		}
+		res.add(s)
 	}
-	res.Verdict = Go
-	open := 0.0
 	for i, s := range res.Segments {
 		res.Verdict = max(res.Verdict, s.Verdict)
-		if s.Verdict == Unknown || s.Unknown {
-			open += s.At.LengthM()
-		}
 		res.sort(&res.Segments[i])
 	}
 	res.DecidedShare = 1 - open/window.LengthM()
@@ -77,12 +77,19 @@ func (res *Result) word(i int) Verdict {
 	return v
 }
 
-// add appends a segment, growing the last one where nothing changes.
+// add appends a segment, or grows the last one where the verdict and the help
+// stay the same: a crew reads stretches, each finding keeps its own place.
 func (res *Result) add(s Segment) {
 	if n := len(res.Segments); n > 0 {
 		l := &res.Segments[n-1]
-		if l.Verdict == s.Verdict && l.Unknown == s.Unknown && l.Assist == s.Assist && slices.Equal(l.Findings, s.Findings) {
+		if l.Verdict == s.Verdict && l.Assist == s.Assist {
 			l.At.ToM = s.At.ToM
+			l.Unknown = l.Unknown || s.Unknown
+			for _, f := range s.Findings {
+				if !slices.Contains(l.Findings, f) {
+					l.Findings = append(l.Findings, f)
+				}
+			}
 			return
 		}
 	}

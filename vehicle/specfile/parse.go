@@ -40,7 +40,8 @@ func (d *document) err() error {
 	slices.SortStableFunc(d.problems, func(a, b Problem) int {
 		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
 	})
-	return &Error{Problems: d.problems}
+	shown := min(len(d.problems), maxShown)
+	return &Error{Problems: d.problems[:shown], More: len(d.problems) - shown}
 }
 
 // nearest is the place of a field, or of what it would stand in.

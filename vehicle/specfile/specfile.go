@@ -12,6 +12,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"drawbar/vehicle"
 )
@@ -48,21 +49,28 @@ func (p Problem) String() string {
 	return s
 }
 
-// Error is all that is wrong with a file, in the order of its lines. Reached
-// with errors.As; its fields marshal to JSON.
+// maxShown is how many problems of a file are kept: nobody mends more at once.
+const maxShown = 50
+
+// Error is what is wrong with a file, in the order of its lines, the first 50.
+// Reached with errors.As; its fields marshal to JSON.
 type Error struct {
 	Problems []Problem `json:"problems"`
+	More     int       `json:"more,omitempty"` // how many were left off
 }
 
 func (e *Error) Error() string {
-	s := ""
+	var s strings.Builder
 	for i, p := range e.Problems {
 		if i > 0 {
-			s += "\n"
+			s.WriteByte('\n')
 		}
-		s += p.String()
+		s.WriteString(p.String())
 	}
-	return s
+	if e.More > 0 {
+		fmt.Fprintf(&s, "\nand %d more", e.More)
+	}
+	return s.String()
 }
 
 // Read reads a transporter or helper. name stands for the file in messages.

@@ -80,6 +80,16 @@ func TestAllProblems(t *testing.T) {
 	}
 }
 
+// A file that is wrong all over is answered briefly, and soon: the first 50
+// problems and a count.
+func TestManyProblems(t *testing.T) {
+	_, err := specfile.Read(strings.NewReader("units: ["+strings.Repeat("1, ", 20000)+"]"), "f.yaml")
+	var e *specfile.Error
+	if !errors.As(err, &e) || len(e.Problems) != 50 || e.More != 19950 || !strings.HasSuffix(err.Error(), "\nand 19950 more") {
+		t.Errorf("error with %d problems and %d more", len(e.Problems), e.More)
+	}
+}
+
 // What vehicle.New complains of stands at the line of its field, or of what
 // the missing field would stand in.
 func TestLoadLocates(t *testing.T) {

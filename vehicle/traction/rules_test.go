@@ -76,3 +76,18 @@ func TestRules(t *testing.T) {
 	}
 	near(t, "from 45 degrees", traction.DegreeRule(10, 60), 10, 0)
 }
+
+// By hand: half of 1.225 kg/m3 times 9 m2 times (20 m/s)2; and the terms of a
+// start as listed.
+func TestAirAndTerms(t *testing.T) {
+	near(t, "air", traction.AirResistance(9, 20), 2205, 1e-9)
+	for _, a := range traction.DefaultStart().Assumed() {
+		if a.Standing != "choice" || a.Source == "" || a.Value <= 0 {
+			t.Errorf("term %+v", a)
+		}
+	}
+	o := traction.StartOptions{AccelMS2: 0.2, BreakAway: 2, RotatingWheels: 0.01}
+	for i, want := range []float64{0.2, 2, 0.01} {
+		near(t, "term", o.Assumed()[i].Value, want, 0)
+	}
+}
