@@ -1,7 +1,10 @@
 package profile
 
+import "math"
+
 // band is a symmetric positive definite matrix of n rows with p bands below
 // the diagonal, stored by rows: at[i*(p+1)+k] holds the element (i, i-k).
+// p is at least 1.
 type band struct {
 	n, p int
 	at   []float64
@@ -65,37 +68,103 @@ func (b *band) solve(r []float64) {
 	}
 }
 
-// quadratic gives w' A^-1 w for weights that are zero before row from and
-// after row to; w is indexed from 0 = row from and must have room to grow (it
-// is used as working space). Rows beyond to are followed until what they add
-// is below 1e-12 of the sum.
-func (b *band) quadratic(from, to int, w []float64, scratch []float64) (float64, []float64) {
-	wid := b.p + 1
-	y := scratch[:0]
-	q := 0.0
-	quiet := 0
-	for i := from; i < b.n; i++ {
-		v := 0.0
-		if i <= to {
-			v = w[i-from]
+// forward solves L y = r in place, after factor, and returns sum(y^2/D), which
+// is r' A^-1 r.
+func (b *band) forward(r []float64) (q float64) {
+	w := b.p + 1
+	for i := range b.n {
+		row := b.at[i*w : i*w+w]
+		v := r[i]
+		for k := 1; k <= min(i, b.p); k++ {
+			v -= row[k] * r[i-k]
 		}
-		row := b.at[i*wid : i*wid+wid]
-		for k := 1; k <= min(i-from, b.p); k++ {
-			v -= row[k] * y[i-from-k]
-		}
-		y = append(y, v)
-		add := v * v / row[0]
-		q += add
-		if i > to {
-			if add < 1e-12*q {
-				quiet++
-			} else {
-				quiet = 0
-			}
-			if quiet > 2*b.p+4 {
-				break
+		r[i] = v
+		q += v * v / row[0]
+	}
+	return q
+}
+
+// logDet is the logarithm of the determinant, after factor. Logarithms are
+// taken of products, not of every factor: they cost more than all the rest.
+func (b *band) logDet() float64 {
+	w := b.p + 1
+	var l logProduct
+	for i := range b.n {
+		l.times(b.at[i*w])
+	}
+	return l.log()
+}
+
+// logProduct is the logarithm of a product of many positive numbers.
+type logProduct struct{ sum, prod float64 }
+
+func (l *logProduct) times(x float64) {
+	if l.prod == 0 {
+		l.prod = 1
+	}
+	if l.prod *= x; l.prod > 1e200 || l.prod < 1e-200 {
+		l.sum += math.Log(l.prod)
+		l.prod = 1
+	}
+}
+
+func (l *logProduct) log() float64 {
+	if l.prod == 0 {
+		return l.sum
+	}
+	return l.sum + math.Log(l.prod)
+}
+
+// tails gives for every row i the p by p matrix M (row by row, newest first)
+// with which the last p values y of a forward substitution that has no
+// right-hand side after i add y' M y to the sum(y^2/D) of the rows after i. So
+// the variance of a linear form costs its own width, not the whole chain.
+func (b *band) tails() []float64 {
+	p, w := b.p, b.p+1
+	m := make([]float64, b.n*p*p)
+	for i := b.n - 2; i >= 0; i-- {
+		// y(i+1) = -sum L(i+1, i+1-k) y(i+1-k); then the state shifts by one.
+		row := b.at[(i+1)*w : (i+1)*w+w]
+		next := m[(i+1)*p*p : (i+2)*p*p]
+		here := m[i*p*p : (i+1)*p*p]
+		c := next[0] + 1/row[0]
+		for j := range p {
+			lj := -row[j+1]
+			for k := 0; k <= j; k++ {
+				v := c * lj * -row[k+1]
+				if k+1 < p {
+					v += lj * next[k+1]
+				}
+				if j+1 < p {
+					v += -row[k+1] * next[j+1]
+					v += next[(j+1)*p+k+1]
+				}
+				here[j*p+k], here[k*p+j] = v, v
 			}
 		}
 	}
-	return q, y
+	return m
+}
+
+// quadratic gives w' A^-1 w for weights on the rows from .. from+len(w)-1; w is
+// overwritten. tails are those of the factored matrix.
+func (b *band) quadratic(from int, w, tails []float64) (q float64) {
+	wid, p := b.p+1, b.p
+	for i := range w {
+		row := b.at[(from+i)*wid : (from+i)*wid+wid]
+		v := w[i]
+		for k := 1; k <= min(i, p); k++ {
+			v -= row[k] * w[i-k]
+		}
+		w[i] = v
+		q += v * v / row[0]
+	}
+	last := len(w) - 1
+	m := tails[(from+last)*p*p : (from+last+1)*p*p]
+	for j := 0; j < p && j <= last; j++ {
+		for k := 0; k < p && k <= last; k++ {
+			q += w[last-j] * m[j*p+k] * w[last-k]
+		}
+	}
+	return q
 }

@@ -25,7 +25,7 @@ func (p *Profile) Linear(offsetM, weight []float64, out *Series) {
 	for _, o := range offsetM {
 		behind, ahead = max(behind, o), max(ahead, -o)
 	}
-	var f form
+	f := form{j: make([]int, len(offsetM))}
 	for i, s := range p.ChainageM {
 		s = min(max(s, behind), p.LengthM()-ahead)
 		out.Value[i], out.SE[i] = p.linearAt(s, behind, offsetM, weight, &f)
@@ -43,25 +43,31 @@ func (p *Profile) At(s float64, offsetM, weight []float64) (value, se float64) {
 }
 
 // form is the working space of one linear form.
-type form struct{ w, y []float64 }
+type form struct {
+	w []float64
+	j []int     // node before each point, also the hint for the next station
+	t []float64 // share of the way from it to the next node
+}
 
 func (p *Profile) linearAt(s, behind float64, offsetM, weight []float64, f *form) (value, se float64) {
 	c := p.chainAt(s - behind)
 	if c == nil || s < behind-1e-6 {
 		return math.NaN(), math.NaN()
 	}
+	f.j, f.t = grow(f.j, len(offsetM)), grow(f.t, len(offsetM))
 	lo, hi := math.MaxInt, -1
-	for _, o := range offsetM {
-		j, _, ok := c.find(s - o)
+	for k, o := range offsetM {
+		j, t, ok := c.findNear(s-o, f.j[k])
 		if !ok {
 			return math.NaN(), math.NaN()
 		}
+		f.j[k], f.t[k] = j, t
 		lo, hi = min(lo, j), max(hi, j+1)
 	}
 	f.w = grow(f.w, hi-lo+1)
 	clear(f.w)
-	for k, o := range offsetM {
-		j, t, _ := c.find(s - o)
+	for k, j := range f.j {
+		t := f.t[k]
 		f.w[j-lo] += weight[k] * (1 - t)
 		f.w[j+1-lo] += weight[k] * t
 		value += weight[k] * ((1-t)*c.z[j] + t*c.z[j+1])
@@ -69,9 +75,7 @@ func (p *Profile) linearAt(s, behind float64, offsetM, weight []float64, f *form
 	if c.exact {
 		return value, 0
 	}
-	var q float64
-	q, f.y = c.a.quadratic(lo, hi, f.w, f.y)
-	return value, math.Sqrt(q)
+	return value, math.Sqrt(c.a.quadratic(lo, f.w, c.tails))
 }
 
 // chainAt is the chain that covers a chainage, nil if none.
@@ -104,9 +108,9 @@ func (p *Profile) RawGrade() Series {
 	return out
 }
 
-func grow(s []float64, n int) []float64 {
+func grow[T any](s []T, n int) []T {
 	if cap(s) < n {
-		return make([]float64, n)
+		return make([]T, n)
 	}
 	return s[:n]
 }

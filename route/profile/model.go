@@ -29,18 +29,6 @@ var (
 	spread = theta{gradeSD: 0.7, gradeM: 0.8, scale: 0.7}
 )
 
-// The values tried. The data may halve the stated error, not more: a drape of
-// interpolated cells looks smoother than its error is.
-var (
-	tryGradeSD = []float64{0.01, 0.02, 0.03, 0.045, 0.065, 0.09, 0.13, 0.18}
-	tryGradeM  = []float64{50, 100, 200, 400, 800}
-	tryScale   = []float64{0.5, 0.7, 1, 1.4, 2, 2.8, 4, 5.6}
-)
-
-// learnAtLeast is the least number of observed nodes the three numbers are
-// learned from; below it the start values hold.
-const learnAtLeast = 8
-
 // chain is a part of the way without a break in heights: nodes, what was
 // observed of them, and after estimate the factored precision.
 type chain struct {
@@ -52,9 +40,10 @@ type chain struct {
 	z       []float64 // estimated height
 	fit     theta
 	a       *band
-	exact   bool    // an exact ramp: no error
-	lengthM float64 // > 0 once the profile was reversed: chainage is lengthM - at
-	seen    []int   // observed nodes
+	tails   []float64 // of the factored a
+	exact   bool      // an exact ramp: no error
+	lengthM float64   // > 0 once the profile was reversed: chainage is lengthM - at
+	seen    []int     // observed nodes
 }
 
 // bandwidth is the distance in nodes that the precision couples: two for the
@@ -86,7 +75,8 @@ func (c *chain) addGrade(t theta, a *band) (dev float64) {
 	q := 1 / (t.gradeSD * t.gradeSD)
 	d := c.at[1] - c.at[0]
 	addRank1(a, 1, []float64{-1 / d, 1 / d}, q)
-	dev = -math.Log(q)
+	var l logProduct
+	l.times(q)
 	for i := 2; i < n; i++ {
 		d2 := c.at[i] - c.at[i-1]
 		rho := math.Exp(-(d + d2) / 2 / t.gradeM)
@@ -101,10 +91,10 @@ func (c *chain) addGrade(t theta, a *band) (dev float64) {
 		a.at[row] += q * u1 * u1
 		a.at[row+1] += q * u1 * u0
 		a.at[row-a.p-1] += q * u0 * u0
-		dev -= math.Log(q)
+		l.times(q)
 		d = d2
 	}
-	return dev
+	return -l.log()
 }
 
 // addRank1 adds q u u' for the nodes that end at row i.
@@ -120,13 +110,15 @@ func addRank1(a *band, i int, u []float64, q float64) {
 // addError adds the observations.
 func (c *chain) addError(t theta, a *band, r []float64) (dev float64) {
 	sd := max(t.scale*c.seM, 1e-4)
+	var l logProduct
 	var before int
 	for k, i := range c.seen {
 		if k == 0 {
 			q := 1 / (sd * sd)
 			a.add(i, i, q)
 			r[i] += q * c.y[i]
-			dev += q*c.y[i]*c.y[i] - math.Log(q)
+			dev += q * c.y[i] * c.y[i]
+			l.times(q)
 			before = i
 			continue
 		}
@@ -138,66 +130,28 @@ func (c *chain) addError(t theta, a *band, r []float64) (dev float64) {
 		a.add(before, before, q*rho*rho)
 		r[i] += q * v
 		r[before] -= q * rho * v
-		dev += q*v*v - math.Log(q)
+		dev += q * v * v
+		l.times(q)
 		before = i
 	}
-	return dev
+	return dev - l.log()
 }
 
-// deviance is -2 log of the marginal likelihood times the prior, up to a
-// constant; +Inf where the matrix cannot be factored.
-func (c *chain) deviance(t theta, a *band, r, b []float64) float64 {
+// deviance is -2 log of the marginal likelihood, up to a constant; +Inf where the matrix cannot be factored.
+func (c *chain) deviance(t theta, a *band, r []float64) float64 {
 	dev := c.assemble(t, a, r)
-	copy(b, r)
 	if !a.factor() {
 		return math.Inf(1)
 	}
-	for i := range a.n {
-		dev += math.Log(a.at[i*(a.p+1)])
-	}
-	a.solve(r)
-	for i := range r {
-		dev -= b[i] * r[i]
-	}
-	pen := func(v, v0, sd float64) float64 { l := math.Log(v/v0) / sd; return l * l }
-	return dev + pen(t.gradeSD, start.gradeSD, spread.gradeSD) +
-		pen(t.gradeM, start.gradeM, spread.gradeM) + pen(t.scale, start.scale, spread.scale)
+	dev += a.logDet() - a.forward(r)
+	return dev
 }
 
-// learn finds theta by searching one number after the other, three rounds.
-func (c *chain) learn(a *band) theta {
-	t := start
-	if len(c.seen) < learnAtLeast {
-		return t
-	}
-	r, b := make([]float64, a.n), make([]float64, a.n)
-	best := c.deviance(t, a, r, b)
-	for range 3 {
-		was := t
-		for _, set := range []struct {
-			try []float64
-			of  func(*theta) *float64
-		}{
-			{tryScale, func(t *theta) *float64 { return &t.scale }},
-			{tryGradeSD, func(t *theta) *float64 { return &t.gradeSD }},
-			{tryGradeM, func(t *theta) *float64 { return &t.gradeM }},
-		} {
-			for _, v := range set.try {
-				u := t
-				*set.of(&u) = v
-				if u == t {
-					continue
-				}
-				if d := c.deviance(u, a, r, b); d < best {
-					best, t = d, u
-				}
-			}
-		}
-		if t == was {
-			break
-		}
-	}
-	return t
+// penalty is -2 log of the prior of theta, up to a constant.
+func (t theta) penalty() float64 {
+	pen := func(v, v0, sd float64) float64 { l := math.Log(v/v0) / sd; return l * l }
+	return pen(t.gradeSD, start.gradeSD, spread.gradeSD) +
+		pen(t.gradeM, start.gradeM, spread.gradeM) + pen(t.scale, start.scale, spread.scale)
 }
 
 // estimate learns theta and the heights. It reports false for a chain with
@@ -214,13 +168,14 @@ func (c *chain) estimate() bool {
 		c.y[i] -= c.mean
 	}
 	c.a = newBand(len(c.at), c.bandwidth())
-	c.fit = c.learn(c.a)
+	c.fit = c.learn()
 	c.z = make([]float64, len(c.at))
 	c.assemble(c.fit, c.a, c.z)
 	if !c.a.factor() {
 		return false
 	}
 	c.a.solve(c.z)
+	c.tails = c.a.tails()
 	for i := range c.z {
 		c.z[i] += c.mean
 	}
@@ -229,7 +184,11 @@ func (c *chain) estimate() bool {
 
 // find places a chainage between two nodes: z = (1-f) z[j] + f z[j+1]. It
 // reports false outside the chain.
-func (c *chain) find(s float64) (j int, f float64, ok bool) {
+func (c *chain) find(s float64) (j int, f float64, ok bool) { return c.findNear(s, -1) }
+
+// findNear is find with a guess at j, which costs no search when it is right
+// or one off.
+func (c *chain) findNear(s float64, guess int) (j int, f float64, ok bool) {
 	if c.lengthM > 0 {
 		s = c.lengthM - s
 	}
@@ -238,9 +197,19 @@ func (c *chain) find(s float64) (j int, f float64, ok bool) {
 	if s < c.at[0]-slack || s > c.at[n-1]+slack {
 		return 0, 0, false
 	}
-	j = min(max(sort.SearchFloat64s(c.at, s)-1, 0), n-2)
+	j = c.node(s, guess)
 	f = (s - c.at[j]) / (c.at[j+1] - c.at[j])
 	return j, min(max(f, 0), 1), true
+}
+
+// node is the last node before s that has one after it.
+func (c *chain) node(s float64, guess int) int {
+	for _, j := range [3]int{guess, guess + 1, guess - 1} {
+		if j >= 0 && j < len(c.at)-1 && c.at[j] < s && s <= c.at[j+1] {
+			return j
+		}
+	}
+	return min(max(sort.SearchFloat64s(c.at, s)-1, 0), len(c.at)-2)
 }
 
 // stretch is the part of the way the chain covers, as travelled.
