@@ -30,6 +30,8 @@ type Options struct {
 	// VoidCarryM is the longest stretch without heights that is carried
 	// straight and marked; 0 takes three cells. Negative carries none.
 	VoidCarryM float64
+	// Z says where heights come from; "" is the raster.
+	Z ZFrom
 }
 
 // Mark says where the height of a station comes from.
@@ -55,6 +57,9 @@ type Profile struct {
 	StepM     float64
 	Assumed   []route.Assumption
 	Notes     []string
+	// RouteZ compares the heights that the route file carries with the
+	// raster's; nil when it carries none or they are used.
+	RouteZ *Difference
 
 	chains []chain
 }
@@ -119,6 +124,14 @@ func build(ctx context.Context, a *route.Alignment, carried []route.Stretch, s t
 	p.ChainageM = stations(a, carried, p.StepM)
 	if err := p.sample(ctx, a, s); err != nil {
 		return nil, err
+	}
+	if o.Z == ZRoute {
+		if err := p.takeRouteZ(a); err != nil {
+			return nil, err
+		}
+		cell = p.Sources[0].CellM
+	} else if a.Z != nil {
+		p.RouteZ = p.compareZ(a)
 	}
 	p.mark(carried, carryM, cell)
 	p.condition(cell)
@@ -192,6 +205,9 @@ func (p *Profile) reverse() {
 	slices.Reverse(p.Mark)
 	slices.Reverse(p.Why)
 	slices.Reverse(p.Source)
+	if p.RouteZ != nil {
+		p.RouteZ.WorstAtM = length - p.RouteZ.WorstAtM
+	}
 	for i := range p.chains {
 		p.chains[i].lengthM = length
 	}
