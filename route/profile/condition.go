@@ -9,9 +9,13 @@ import (
 
 // condition cuts the way into chains at the stations without height, estimates
 // each, and writes the heights back.
-func (p *Profile) condition(cellM float64) {
+func (p *Profile) condition(cellM float64, centre theta, read []reading) {
 	for _, run := range p.runs() {
 		c := p.chainOf(run[0], run[1], cellM)
+		if c != nil {
+			c.centre = centre
+			c.lay(read)
+		}
 		if c == nil || !c.estimate() {
 			for i := run[0]; i <= run[1]; i++ {
 				p.Mark[i] = Missing

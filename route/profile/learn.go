@@ -21,10 +21,11 @@ const (
 
 // learner weighs theta on parts of a chain.
 type learner struct {
-	parts []chain
-	a     []*band
-	r     []float64
-	known map[theta]float64
+	parts  []chain
+	a      []*band
+	r      []float64
+	known  map[theta]float64
+	centre theta
 }
 
 // learn finds theta by climbing from the start values, one number after the
@@ -83,7 +84,7 @@ func (l *learner) climb(t theta, best float64, try []float64, of func(*theta) *f
 
 // learner cuts a long chain into the parts it is learned from.
 func (c *chain) learner() *learner {
-	l := &learner{known: map[theta]float64{}}
+	l := &learner{known: map[theta]float64{}, centre: c.centre}
 	n := len(c.at)
 	if n <= learnWhole {
 		l.add(c, 0, n)
@@ -106,6 +107,12 @@ func (l *learner) add(c *chain, from, to int) {
 	if len(part.seen) < 2 {
 		return
 	}
+	for _, r := range c.read {
+		if r.node > from && r.node < to {
+			r.node -= from
+			part.read = append(part.read, r)
+		}
+	}
 	l.parts = append(l.parts, part)
 	l.a = append(l.a, newBand(to-from, part.bandwidth()))
 	if len(l.r) < to-from {
@@ -118,7 +125,7 @@ func (l *learner) deviance(t theta) float64 {
 	if d, ok := l.known[t]; ok {
 		return d
 	}
-	d := t.penalty()
+	d := t.penalty(l.centre)
 	for i := range l.parts {
 		d += l.parts[i].deviance(t, l.a[i], l.r[:len(l.parts[i].at)])
 	}

@@ -44,6 +44,8 @@ type chain struct {
 	exact   bool      // an exact ramp: no error
 	lengthM float64   // > 0 once the profile was reversed: chainage is lengthM - at
 	seen    []int     // observed nodes
+	read    []segmentReading
+	centre  theta // of the prior of fit
 }
 
 // bandwidth is the distance in nodes that the precision couples: two for the
@@ -62,8 +64,8 @@ func (c *chain) bandwidth() int {
 func (c *chain) assemble(t theta, a *band, r []float64) float64 {
 	a.clear()
 	clear(r)
-	dev := c.addGrade(t, a)
-	return dev + c.addError(t, a, r)
+	dev := c.addGrade(t, a) + c.addError(t, a, r)
+	return dev + c.addReadings(a, r)
 }
 
 // addGrade adds the grade process.
@@ -147,11 +149,11 @@ func (c *chain) deviance(t theta, a *band, r []float64) float64 {
 	return dev
 }
 
-// penalty is -2 log of the prior of theta, up to a constant.
-func (t theta) penalty() float64 {
+// penalty is -2 log of the prior of theta around a centre, up to a constant.
+func (t theta) penalty(centre theta) float64 {
 	pen := func(v, v0, sd float64) float64 { l := math.Log(v/v0) / sd; return l * l }
-	return pen(t.gradeSD, start.gradeSD, spread.gradeSD) +
-		pen(t.gradeM, start.gradeM, spread.gradeM) + pen(t.scale, start.scale, spread.scale)
+	return pen(t.gradeSD, centre.gradeSD, spread.gradeSD) +
+		pen(t.gradeM, centre.gradeM, spread.gradeM) + pen(t.scale, centre.scale, spread.scale)
 }
 
 // estimate learns theta and the heights. It reports false for a chain with

@@ -30,6 +30,8 @@ type Options struct {
 	// VoidCarryM is the longest stretch without heights that is carried
 	// straight and marked; 0 takes three cells. Negative carries none.
 	VoidCarryM float64
+	// NoClassPrior leaves out the weak prior on grade by road class.
+	NoClassPrior bool
 	// Z says where heights come from; "" is the raster.
 	Z ZFrom
 }
@@ -134,7 +136,17 @@ func build(ctx context.Context, a *route.Alignment, carried []route.Stretch, s t
 		p.RouteZ = p.compareZ(a)
 	}
 	p.mark(carried, carryM, cell)
-	p.condition(cell)
+	centre, read := start, inclines(a)
+	if !o.NoClassPrior {
+		var share float64
+		if centre, share = classPrior(a); share > 0 {
+			p.assume("profile.grade_spread", centre.gradeSD, "1", "centre of the prior of the grade's spread, half the steepest grade usual for the classes driven (TxDOT rural local roads)", "choice")
+		}
+	}
+	if len(read) > 0 {
+		p.assume("profile.incline_error", inclineError, "1", "standard error of an incline tag, or a fifth of it if larger", "choice")
+	}
+	p.condition(cell, centre, read)
 	return p, nil
 }
 

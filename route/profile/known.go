@@ -1,0 +1,123 @@
+package profile
+
+import (
+	"math"
+	"strings"
+
+	"drawbar/route"
+)
+
+// steepestOf is the grade that a paved public road of a class rarely exceeds,
+// rise over run. Source for the lower classes: TxDOT Roadway Design Manual,
+// grades of rural local roads in rolling terrain, 12 % at 15-20 mph down to 6 %
+// at 60 mph (read); the assignment to OpenStreetMap classes is a choice.
+var steepestOf = map[string]float64{
+	"motorway": 0.06, "trunk": 0.06, "primary": 0.08, "secondary": 0.10, "tertiary": 0.11,
+	"unclassified": 0.12, "residential": 0.12, "service": 0.12,
+}
+
+// unpaved are surfaces that tell of a road no design rule was kept on.
+var unpaved = []string{"unpaved", "compacted", "gravel", "fine_gravel", "ground", "dirt", "earth", "grass", "sand", "mud", "pebblestone", "rock", "clay"}
+
+// classPrior gives the centre of the prior of the grade's spread: half the
+// steepest grade of the classes driven, weighted by length, where the way is
+// tagged as a paved public road; the start value for the rest. share is the
+// part of the length with such a class.
+func classPrior(a *route.Alignment) (centre theta, share float64) {
+	centre = start
+	sum := 0.0
+	for _, l := range a.Legs {
+		steepest, ok := steepestOf[strings.TrimSuffix(l.Tags.Highway, "_link")]
+		if !ok || isUnpaved(l.Tags) {
+			sum += start.gradeSD * l.At.LengthM()
+			continue
+		}
+		sum += steepest / 2 * l.At.LengthM()
+		share += l.At.LengthM()
+	}
+	if length := a.LengthM(); len(a.Legs) > 0 {
+		centre.gradeSD = sum / length
+		share /= length
+	}
+	return centre, share
+}
+
+func isUnpaved(t route.Tags) bool {
+	for _, u := range unpaved {
+		if t.Surface == u {
+			return true
+		}
+	}
+	return t.Surface == "" && t.Tracktype != "" && t.Tracktype != "grade1"
+}
+
+// reading is a grade somebody measured or posted over a stretch.
+type reading struct {
+	at    route.Stretch
+	grade float64 // rise over run, in the direction of the chainage
+	se    float64
+}
+
+// inclineError is the standard error of an incline tag: figures are rounded to
+// whole percents and often give the steepest part. The larger of the two holds.
+// Choices.
+const (
+	inclineError    = 0.015
+	inclineRelative = 0.2
+)
+
+// inclines are the readings that the way's own incline tags give.
+func inclines(a *route.Alignment) (out []reading) {
+	for _, l := range a.Legs {
+		if in := l.Tags.InclineRatio; in.State == route.Known && math.Abs(in.Value) < 0.5 {
+			out = append(out, reading{l.At, in.Value, max(inclineError, inclineRelative*math.Abs(in.Value))})
+		}
+	}
+	return out
+}
+
+// segmentReading is a reading laid on the segment that ends at a node.
+type segmentReading struct {
+	node  int
+	grade float64
+	prec  float64
+}
+
+// lay puts the readings on the chain's segments. A reading is of the mean grade
+// over its stretch: its precision is shared among the segments inside it by
+// their length, so that together they say what the reading says.
+func (c *chain) lay(list []reading) {
+	for _, r := range list {
+		inside := 0.0
+		for i := 1; i < len(c.at); i++ {
+			if c.at[i-1] >= r.at.FromM-1e-6 && c.at[i] <= r.at.ToM+1e-6 {
+				inside += c.at[i] - c.at[i-1]
+			}
+		}
+		if inside < r.at.LengthM()/2 {
+			continue // most of the stretch lies elsewhere
+		}
+		for i := 1; i < len(c.at); i++ {
+			if c.at[i-1] >= r.at.FromM-1e-6 && c.at[i] <= r.at.ToM+1e-6 {
+				share := (c.at[i] - c.at[i-1]) / inside
+				c.read = append(c.read, segmentReading{i, r.grade, share / (r.se * r.se)})
+			}
+		}
+	}
+}
+
+// addReadings adds the readings to the precision and the right-hand side.
+func (c *chain) addReadings(a *band, r []float64) (dev float64) {
+	for _, s := range c.read {
+		d := c.at[s.node] - c.at[s.node-1]
+		q := s.prec / (d * d)
+		a.add(s.node, s.node, q)
+		a.add(s.node-1, s.node-1, q)
+		a.add(s.node, s.node-1, -q)
+		v := s.prec * s.grade / d
+		r[s.node] += v
+		r[s.node-1] -= v
+		dev += s.prec * s.grade * s.grade
+	}
+	return dev
+}
