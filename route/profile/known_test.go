@@ -57,8 +57,9 @@ func TestInclineTurns(t *testing.T) {
 	a := meridian(t, 1000)
 	a.Legs[0].Tags.InclineRatio = route.Limit{Value: 0.08, State: route.Known}
 	g := noisyRamp(0.08, 1)
-	up, _ := build(t, a, nil, g, profile.Options{}).At(500, []float64{-50, 50}, []float64{0.01, -0.01})
-	down, _ := build(t, a.Reverse(), nil, g, profile.Options{}).At(500, []float64{-50, 50}, []float64{0.01, -0.01})
+	mid := a.LengthM() / 2
+	up, _ := build(t, a, nil, g, profile.Options{}).At(mid, []float64{-50, 50}, []float64{0.01, -0.01})
+	down, _ := build(t, a.Reverse(), nil, g, profile.Options{}).At(mid, []float64{-50, 50}, []float64{0.01, -0.01})
 	if math.Abs(up+down) > 1e-9 {
 		t.Errorf("%.6f up, %.6f down", up, down)
 	}
