@@ -12,11 +12,17 @@ import (
 func (p *Profile) condition(cellM float64, centre theta, read []reading) {
 	for _, run := range p.runs() {
 		c := p.chainOf(run[0], run[1], cellM)
+		var left []reading
+		ok := false
 		if c != nil {
 			c.centre = centre
-			c.lay(read)
+			left, ok = c.estimate(read)
 		}
-		if c == nil || !c.estimate() {
+		for _, r := range left {
+			p.Notes = append(p.Notes, fmt.Sprintf("incline of %.1f %% tagged from %.0f to %.0f m is left out: the heights contradict it",
+				100*r.grade, r.at.FromM, r.at.ToM))
+		}
+		if !ok {
 			for i := run[0]; i <= run[1]; i++ {
 				p.Mark[i] = Missing
 			}

@@ -76,6 +76,47 @@ func inclines(a *route.Alignment) (out []reading) {
 	return out
 }
 
+// agreeWithin is how many standard errors a reading may differ from what the
+// heights alone say before it is left out: a posted figure is wrong, or of
+// another place, more often than the ground. Choice.
+const agreeWithin = 2.0
+
+// agreeing parts the readings into those the heights bear out and those they
+// contradict. c is estimated without readings.
+func (c *chain) agreeing(list []reading) (kept, left []reading) {
+	for _, r := range list {
+		from, to := max(r.at.FromM, c.at[0]), min(r.at.ToM, c.at[len(c.at)-1])
+		if to-from < r.at.LengthM()/2 {
+			continue // most of the stretch lies elsewhere
+		}
+		g, se := c.grade(from, to)
+		if math.Abs(g-r.grade) > agreeWithin*math.Hypot(se, r.se) {
+			left = append(left, r)
+		} else {
+			kept = append(kept, r)
+		}
+	}
+	return kept, left
+}
+
+// grade is the estimated mean grade between two chainages of an estimated
+// chain, with its standard error.
+func (c *chain) grade(from, to float64) (g, se float64) {
+	j1, t1, _ := c.find(from)
+	j2, t2, _ := c.find(to)
+	w := make([]float64, j2-j1+2)
+	d := to - from
+	for _, e := range [2]struct {
+		j    int
+		t, w float64
+	}{{j1, t1, -1 / d}, {j2, t2, 1 / d}} {
+		w[e.j-j1] += e.w * (1 - e.t)
+		w[e.j-j1+1] += e.w * e.t
+		g += e.w * ((1-e.t)*c.z[e.j] + e.t*c.z[e.j+1])
+	}
+	return g, math.Sqrt(c.a.quadratic(j1, w, c.tails))
+}
+
 // segmentReading is a reading laid on the segment that ends at a node.
 type segmentReading struct {
 	node  int
@@ -94,8 +135,8 @@ func (c *chain) lay(list []reading) {
 				inside += c.at[i] - c.at[i-1]
 			}
 		}
-		if inside < r.at.LengthM()/2 {
-			continue // most of the stretch lies elsewhere
+		if inside == 0 {
+			continue
 		}
 		for i := 1; i < len(c.at); i++ {
 			if c.at[i-1] >= r.at.FromM-1e-6 && c.at[i] <= r.at.ToM+1e-6 {

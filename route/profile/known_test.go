@@ -3,6 +3,7 @@ package profile_test
 import (
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"drawbar/route"
@@ -85,5 +86,25 @@ func TestClassPrior(t *testing.T) {
 	}
 	if off := mean("motorway", profile.Options{NoClassPrior: true}); off != track {
 		t.Errorf("switched off %.6f, track %.6f", off, track)
+	}
+}
+
+// TestInclineContradicted: a tag of 2 % on a ramp of 18 % is not believed.
+func TestInclineContradicted(t *testing.T) {
+	a := meridian(t, 1000)
+	g := noisyRamp(0.18, 4)
+	before, _ := build(t, a, nil, g, profile.Options{StepM: 10}).At(500, []float64{-50, 50}, []float64{0.01, -0.01})
+	a.Legs[0].Tags.InclineRatio = route.Limit{Value: 0.02, State: route.Known, Raw: "2%"}
+	p := build(t, a, nil, g, profile.Options{StepM: 10})
+	after, _ := p.At(500, []float64{-50, 50}, []float64{0.01, -0.01})
+	if before != after {
+		t.Errorf("the tag moved the grade from %.4f to %.4f", before, after)
+	}
+	said := false
+	for _, n := range p.Notes {
+		said = said || strings.Contains(n, "contradict")
+	}
+	if !said {
+		t.Errorf("no word of it in %q", p.Notes)
 	}
 }

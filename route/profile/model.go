@@ -156,11 +156,12 @@ func (t theta) penalty(centre theta) float64 {
 		pen(t.gradeM, centre.gradeM, spread.gradeM) + pen(t.scale, centre.scale, spread.scale)
 }
 
-// estimate learns theta and the heights. It reports false for a chain with
-// fewer than two observed nodes.
-func (c *chain) estimate() bool {
+// estimate learns theta and the heights. Readings that the heights contradict
+// are left out and returned. It reports false for a chain with fewer than two
+// observed nodes.
+func (c *chain) estimate(read []reading) (left []reading, ok bool) {
 	if len(c.seen) < 2 {
-		return false
+		return nil, false
 	}
 	for _, i := range c.seen {
 		c.mean += c.y[i]
@@ -169,6 +170,19 @@ func (c *chain) estimate() bool {
 	for _, i := range c.seen {
 		c.y[i] -= c.mean
 	}
+	if !c.solve() {
+		return nil, false
+	}
+	kept, left := c.agreeing(read)
+	if len(kept) == 0 {
+		return left, true
+	}
+	c.lay(kept)
+	return left, c.solve()
+}
+
+// solve fits theta and solves for the heights.
+func (c *chain) solve() bool {
 	c.a = newBand(len(c.at), c.bandwidth())
 	c.fit = c.learn()
 	c.z = make([]float64, len(c.at))

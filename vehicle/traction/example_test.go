@@ -50,5 +50,5 @@ func ExamplePossible() {
 	// Output:
 	// compacted: adhesion 0.40 (read)
 	// gravel: adhesion 0.40 (read)
-	// earth: adhesion 0.20 (read)
+	// earth: adhesion 0.20 (derived)
 }

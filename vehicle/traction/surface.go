@@ -42,13 +42,20 @@ type Surface struct {
 	From string
 }
 
-// Assumed lists the design values of the surface.
-func (s Surface) Assumed() []vehicle.Assumption {
-	key := func(what string) string { return fmt.Sprintf("surface.%s.%s.%s", s.Name, s.Weather, what) }
-	return []vehicle.Assumption{
-		{Key: key("mu"), Value: s.Mu.Design.V, Unit: "1", Source: s.Mu.Design.Source, Standing: s.Mu.Design.Standing},
-		{Key: key("roll"), Value: s.Roll.Design.V, Unit: "1", Source: s.Roll.Design.Source, Standing: s.Roll.Design.Standing},
+// Assumed lists the values of the surface: design, low and high of adhesion and
+// rolling. All of them bear on how sure a climb is.
+func (s Surface) Assumed() (out []vehicle.Assumption) {
+	add := func(what string, v Value) {
+		out = append(out, vehicle.Assumption{Key: fmt.Sprintf("surface.%s.%s.%s", s.Name, s.Weather, what),
+			Value: v.V, Unit: "1", Source: v.Source, Standing: v.Standing})
 	}
+	add("mu", s.Mu.Design)
+	add("mu.low", s.Mu.Low)
+	add("mu.high", s.Mu.High)
+	add("roll", s.Roll.Design)
+	add("roll.low", s.Roll.Low)
+	add("roll.high", s.Roll.High)
+	return out
 }
 
 // Sources of the table.
@@ -63,7 +70,6 @@ const (
 	tRadial   = "heavy truck radial on good pavement"
 	tWong11   = "Wong Table 1.1, car tyres"
 	tSink     = "2 % and 1.5 % for each inch of penetration"
-	tStart    = "recovery rule, force to start moving, dry grass or compacted earth"
 	tOwn      = "common practice, no source"
 	tBelow    = "a tenth below the lowest published"
 	tWetSame  = "the same table's wet value"
@@ -119,20 +125,20 @@ var table = map[string]map[Weather]row{
 	"earth": {
 		Dry: {Range{choice(0.45, tBelow), read(0.50, tTraction), memory(0.68, tTaborek)},
 			Range{derive(0.035, tSink), read(0.060, tTruck), derive(0.080, tSink)}},
-		Wet: {Range{choice(0.15, "lower end of the second table"), read(0.20, "second table 0.15-0.25, its middle"), memory(0.55, tTaborek)},
-			Range{derive(0.050, tSink), derive(0.080, tSink), read(0.140, tStart)}},
+		Wet: {Range{choice(0.15, "lower end of the second table"), derive(0.20, "second table 0.15-0.25, its middle"), memory(0.55, tTaborek)},
+			Range{derive(0.050, tSink), derive(0.080, tSink), derive(0.110, tSink)}},
 	},
 	"grass": {
 		Dry: {Range{choice(0.30, tOwn), memory(0.40, tOwn), memory(0.55, tOwn)},
-			Range{derive(0.050, tSink), derive(0.080, tSink), read(0.140, tStart)}},
+			Range{derive(0.050, tSink), derive(0.080, tSink), derive(0.110, tSink)}},
 		Wet: {Range{choice(0.15, tOwn), read(0.20, tNoon), choice(0.30, tOwn)},
-			Range{derive(0.050, tSink), memory(0.100, "Wong Table 1.1, field 0.10-0.35"), read(0.140, tStart)}},
+			Range{derive(0.050, tSink), memory(0.100, "Wong Table 1.1, field 0.10-0.35"), derive(0.125, tSink)}},
 	},
 	"sand": {
 		Dry: {Range{choice(0.20, tOwn), memory(0.25, tOwn), memory(0.40, tOwn)},
 			Range{choice(0.150, tOwn), read(0.250, tTruck), choice(0.300, tOwn)}},
 		Wet: {Range{choice(0.20, tOwn), memory(0.30, tOwn), memory(0.50, tOwn)},
-			Range{choice(0.100, tOwn), read(0.200, "recovery rule, soft wet sand"), read(0.250, tTruck)}},
+			Range{choice(0.100, tOwn), choice(0.150, tOwn), read(0.250, tTruck)}},
 	},
 	"mud": {
 		Dry: mudRow, Wet: mudRow,
@@ -165,3 +171,20 @@ func Named(name string, w Weather) (Surface, bool) {
 }
 
 func knownWeather(w Weather) bool { return w == Dry || w == Wet || w == Snow || w == Ice }
+
+// Surfaces returns every surface of the table in a weather, firm ones first.
+// ErrWeather for a weather that is none.
+func Surfaces(w Weather) ([]Surface, error) {
+	if !knownWeather(w) {
+		return nil, fmt.Errorf("%w, is %q", ErrWeather, w)
+	}
+	var out []Surface
+	for _, n := range names {
+		s, ok := Named(n, w)
+		if !ok || (len(out) > 0 && out[len(out)-1].Name == s.Name) {
+			continue // snow and ice cover all alike
+		}
+		out = append(out, s)
+	}
+	return out, nil
+}
