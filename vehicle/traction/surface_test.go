@@ -32,7 +32,7 @@ func TestTable(t *testing.T) {
 					}
 				}
 			}
-			if len(s.Assumed()) != 2 || s.Assumed()[0].Value != s.Mu.Design.V {
+			if len(s.Assumed()) != 6 || s.Assumed()[0].Value != s.Mu.Design.V {
 				t.Errorf("%s %s: assumptions %+v", name, w, s.Assumed())
 			}
 		}
