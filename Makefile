@@ -38,10 +38,10 @@ check: setup ## everything CI wants
 bench: setup ## figures that the documents quote
 	DRAWBAR_ROADS=full go test ./route/profile -run Coverage -count=1 -v | grep -v '^=== '
 	go test ./terrain/raster ./vehicle/sweep ./vehicle/traction ./route/geofile ./route/profile ./route/verdict -run '^$$' -bench . -benchtime 0.5s
-	go test ./cmd/drawbar -run TestFigures -count=1 -v | grep -v '^=== '
+	DRAWBAR_FIGURES=1 go test ./cmd/drawbar -run TestFigures -count=1 -v | grep -v '^=== '
 
 golden: setup ## write the golden files again; read the difference before you commit it
-	go test ./cmd/drawbar ./samples/valley -update
+	go test ./cmd/drawbar ./samples/valley ./route/report -update
 
 fuzz: setup ## half a minute on each parser
 	go test ./route/geofile -run '^$$' -fuzz FuzzRead -fuzztime 30s

@@ -6,6 +6,8 @@ require (
 	github.com/airbusgeo/godal v0.0.18
 	github.com/goccy/go-yaml v1.19.0
 	github.com/paulmach/orb v0.14.0
+	github.com/rogpeppe/go-internal v1.16.0
+	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
 	github.com/spf13/cobra v1.10.2
 	github.com/spf13/pflag v1.0.9
 	github.com/tidwall/geodesic v0.3.5
@@ -21,4 +23,7 @@ require (
 	github.com/tidwall/pretty v1.2.0 // indirect
 	github.com/tidwall/rtree v1.3.1 // indirect
 	github.com/tidwall/sjson v1.2.4 // indirect
+	golang.org/x/sys v0.30.0 // indirect
+	golang.org/x/text v0.22.0 // indirect
+	golang.org/x/tools v0.26.0 // indirect
 )

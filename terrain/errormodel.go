@@ -31,8 +31,9 @@ func FromRelativeLE90(le90M float64) float64 { return FromLE90(le90M) / math.Sqr
 // distance d as exp(-d/CorrM).
 type ErrorModel struct {
 	SEM, CorrM float64
-	Kind       Kind // what the product's heights are heights of
-	// Assumed lists what nobody said: an SEM or CorrM taken by default.
+	CE90M      float64 // horizontal error, 90 % circular, metres
+	Kind       Kind    // what the product's heights are heights of
+	// Assumed lists what nobody said: an SEM, CorrM or CE90M taken by default.
 	Assumed []Assumption
 }
 
@@ -40,6 +41,7 @@ type ErrorModel struct {
 type Known struct {
 	Product string  // key of a Product, or "" when the user names none
 	LE90M   float64 // absolute LE90 in metres from the user, 0 when not given
+	CE90M   float64 // horizontal CE90 in metres from the user, 0 when not given
 	CorrM   float64 // correlation length in metres from the user, 0 when not given
 	Driver  string  // GDAL's name of the format
 	CellM   float64 // ground size of a cell, metres
@@ -50,8 +52,8 @@ type Known struct {
 // else by cell size. Everything not given is listed in Assumed. The error is
 // for a product nobody knows or a figure that cannot be.
 func Guess(k Known) (ErrorModel, error) {
-	if !(k.LE90M >= 0 && k.CorrM >= 0) || math.IsInf(k.LE90M+k.CorrM, 0) {
-		return ErrorModel{}, fmt.Errorf("LE90 of %v m, correlation length of %v m: give positive numbers of metres", k.LE90M, k.CorrM)
+	if !(k.LE90M >= 0 && k.CE90M >= 0 && k.CorrM >= 0) || math.IsInf(k.LE90M+k.CE90M+k.CorrM, 0) {
+		return ErrorModel{}, fmt.Errorf("LE90 of %v m, CE90 of %v m, correlation length of %v m: give positive numbers of metres", k.LE90M, k.CE90M, k.CorrM)
 	}
 	p, row, err := pick(k)
 	if err != nil {
@@ -64,6 +66,10 @@ func Guess(k Known) (ErrorModel, error) {
 	if m.CorrM == 0 {
 		a := defaultCorrelation(k.CellM)
 		m.CorrM, m.Assumed = a.Value, append(m.Assumed, a)
+	}
+	if m.CE90M = k.CE90M; m.CE90M == 0 {
+		a := p.horizontal(k.CellM)
+		m.CE90M, m.Assumed = a.Value, append(m.Assumed, a)
 	}
 	return m, nil
 }

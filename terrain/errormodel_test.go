@@ -32,16 +32,17 @@ func TestGuess(t *testing.T) {
 		name     string
 		in       terrain.Known
 		se, corr float64
-		standing []string // of what was assumed
+		ce90     float64
+		standing []string // of what was assumed: SE, correlation, CE90
 	}{
-		{"nothing known", terrain.Known{}, terrain.FromRelativeLE90(20), 50, []string{"choice", "choice"}},
-		{"format SRTM", terrain.Known{Driver: "SRTMHGT", CellM: 76}, terrain.FromRelativeLE90(10), 76, []string{"read", "choice"}},
-		{"format DTED 1", terrain.Known{Driver: "DTED", CellM: 92}, terrain.FromRelativeLE90(20), 92, []string{"memory", "choice"}},
-		{"format DTED 2", terrain.Known{Driver: "DTED", CellM: 31}, terrain.FromRelativeLE90(15), 50, []string{"memory", "choice"}},
-		{"by cell", terrain.Known{Driver: "GTiff", CellM: 10}, 1.5, 50, []string{"choice", "choice"}},
-		{"product beats format", terrain.Known{Product: "GLO30", Driver: "SRTMHGT", CellM: 30}, terrain.FromRelativeLE90(4), 50, []string{"read", "choice"}},
-		{"LE90 beats product", terrain.Known{Product: "srtm", LE90M: 3.29, CellM: 30}, terrain.FromLE90(3.29), 50, []string{"choice"}},
-		{"all given", terrain.Known{LE90M: 1, CorrM: 200}, terrain.FromLE90(1), 200, nil},
+		{"nothing known", terrain.Known{}, terrain.FromRelativeLE90(20), 50, 20, []string{"choice", "choice", "choice"}},
+		{"format SRTM", terrain.Known{Driver: "SRTMHGT", CellM: 76}, terrain.FromRelativeLE90(10), 76, 20, []string{"read", "choice", "read"}},
+		{"format DTED 1", terrain.Known{Driver: "DTED", CellM: 92}, terrain.FromRelativeLE90(20), 92, 0.65 * 92, []string{"memory", "choice", "choice"}},
+		{"format DTED 2", terrain.Known{Driver: "DTED", CellM: 31}, terrain.FromRelativeLE90(15), 50, 0.65 * 31, []string{"memory", "choice", "choice"}},
+		{"by cell", terrain.Known{Driver: "GTiff", CellM: 10}, 1.5, 50, 6.5, []string{"choice", "choice", "choice"}},
+		{"product beats format", terrain.Known{Product: "GLO30", Driver: "SRTMHGT", CellM: 30}, terrain.FromRelativeLE90(4), 50, 6, []string{"read", "choice", "read"}},
+		{"LE90 beats product", terrain.Known{Product: "srtm", LE90M: 3.29, CellM: 30}, terrain.FromLE90(3.29), 50, 20, []string{"choice", "read"}},
+		{"all given", terrain.Known{LE90M: 1, CE90M: 2, CorrM: 200}, terrain.FromLE90(1), 200, 2, nil},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			m, err := terrain.Guess(c.in)
@@ -52,8 +53,8 @@ func TestGuess(t *testing.T) {
 			for _, a := range m.Assumed {
 				standing = append(standing, a.Standing)
 			}
-			if m.SEM != c.se || m.CorrM != c.corr || !slices.Equal(standing, c.standing) {
-				t.Errorf("SE %v m, correlation %v m, assumed %v; want %v, %v, %v", m.SEM, m.CorrM, standing, c.se, c.corr, c.standing)
+			if m.SEM != c.se || m.CorrM != c.corr || math.Abs(m.CE90M-c.ce90) > 1e-9 || !slices.Equal(standing, c.standing) {
+				t.Errorf("SE %v m, correlation %v m, CE90 %v m, assumed %v; want %v, %v, %v, %v", m.SEM, m.CorrM, m.CE90M, standing, c.se, c.corr, c.ce90, c.standing)
 			}
 		})
 	}
@@ -63,7 +64,7 @@ func TestGuessRefuses(t *testing.T) {
 	if _, err := terrain.Guess(terrain.Known{Product: "moon"}); err == nil || !strings.Contains(err.Error(), "srtm") {
 		t.Errorf("unknown product: %v", err)
 	}
-	for _, k := range []terrain.Known{{LE90M: -1}, {LE90M: nan}, {CorrM: math.Inf(1)}} {
+	for _, k := range []terrain.Known{{LE90M: -1}, {LE90M: nan}, {CorrM: math.Inf(1)}, {CE90M: -1}, {CE90M: nan}} {
 		if _, err := terrain.Guess(k); err == nil {
 			t.Errorf("%+v accepted", k)
 		}
@@ -73,7 +74,8 @@ func TestGuessRefuses(t *testing.T) {
 func TestProducts(t *testing.T) {
 	last := ""
 	for _, p := range terrain.Products() {
-		if p.Key <= last || p.SEM <= 0 || p.Source == "" || !slices.Contains([]string{"read", "memory"}, p.Standing) {
+		if p.Key <= last || p.SEM <= 0 || p.Source == "" || !slices.Contains([]string{"read", "memory"}, p.Standing) ||
+			(p.CE90M > 0) != (p.CE90Source != "") || (p.CE90M > 0) != (p.CE90Standing != "") {
 			t.Errorf("row %+v after %q", p, last)
 		}
 		last = p.Key
@@ -139,4 +141,5 @@ func ExampleGuess() {
 	// SE 4.30 m over 76 m, surface model
 	// terrain.se read
 	// terrain.correlation choice
+	// terrain.ce90 read
 }

@@ -48,7 +48,7 @@ func NewGrid(spec GridSpec) (*Grid, error) {
 }
 
 // Elevations implements [Surface]. A longitude may be given any number of full
-// turns off.
+// turns off; a grid of a full turn of longitude has no edge in the east and west.
 func (g *Grid) Elevations(ctx context.Context, pts []orb.Point, out []Sample) error {
 	return each(ctx, pts, out, g.sample)
 }
@@ -63,11 +63,19 @@ func (g *Grid) sample(p orb.Point) Sample {
 	if col < 0 || col > float64(g.cols) {
 		col -= turn * math.Floor(col/turn)
 	}
-	s, why := Locate(col, row, g.cols, g.rows)
+	locate := Locate
+	around := Around(g.cols, turn)
+	if around {
+		locate = LocateAround
+	}
+	s, why := locate(col, row, g.cols, g.rows)
 	if why != Valid {
 		return Sample{ZM: math.NaN(), Why: why}
 	}
 	right, below := min(s.Col+1, g.cols-1), min(s.Row+1, g.rows-1)
+	if around && s.Col == g.cols-1 {
+		right = 0
+	}
 	upper, lower := g.spec.RowsZM[s.Row], g.spec.RowsZM[below]
 	z, why := s.Mix(upper[s.Col], upper[right], lower[s.Col], lower[right])
 	return Sample{ZM: z, Why: why}

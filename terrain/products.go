@@ -11,7 +11,13 @@ type Product struct {
 	Kind     Kind
 	Source   string
 	Standing string // read: the figure was read in the source; memory: from memory, unverified
+	// CE90M is the published horizontal error, 90 % circular, metres; 0 where
+	// none is known. CE90Source says where it stands.
+	CE90M                    float64
+	CE90Source, CE90Standing string
 }
+
+const glo30CE90 = "CE90 under 6 m (product specification as quoted by a distributor)"
 
 // Products is the table of known products, sorted by key. Where a product
 // states a relative (point to point) LE90, SEM is FromRelativeLE90 of it: the
@@ -23,21 +29,21 @@ type Product struct {
 func Products() []Product {
 	return []Product{
 		{"alos", "ALOS AW3D30", 5.40, KindSurfaceModel,
-			"RMSE 5.40 m against GPS in Nigeria (JGIS 2019, abstract); absolute", "read"},
+			"RMSE 5.40 m against GPS in Nigeria (JGIS 2019, abstract); absolute", "read", 0, "", ""},
 		{"aster", "ASTER GDEM v2/v3", 8.7, KindSurfaceModel,
-			"RMSE 8.5 to 8.7 m worldwide (memory, unverified); 20.03 m in Nigeria (JGIS 2019, abstract, read); absolute", "memory"},
+			"RMSE 8.5 to 8.7 m worldwide (memory, unverified); 20.03 m in Nigeria (JGIS 2019, abstract, read); absolute", "memory", 0, "", ""},
 		{"dted1", "DTED level 1", FromRelativeLE90(20), KindUnknown,
-			"relative LE90 20 m (memory, unverified); absolute LE90 30 m (NOAA GLOBE report, read)", "memory"},
+			"relative LE90 20 m (memory, unverified); absolute LE90 30 m (NOAA GLOBE report, read)", "memory", 0, "", ""},
 		{"dted2", "DTED level 2", FromRelativeLE90(15), KindUnknown,
-			"relative LE90 15 m on slopes over 20 % (memory, unverified)", "memory"},
+			"relative LE90 15 m on slopes over 20 % (memory, unverified)", "memory", 0, "", ""},
 		{"glo30", "Copernicus DEM GLO-30 on slopes over 20 %", FromRelativeLE90(4), KindSurfaceModel,
-			"relative LE90 under 4 m on slopes over 20 % (product specification as quoted by a distributor)", "read"},
+			"relative LE90 under 4 m on slopes over 20 % (product specification as quoted by a distributor)", "read", 6, glo30CE90, "read"},
 		{"glo30-flat", "Copernicus DEM GLO-30 on slopes up to 20 %", FromRelativeLE90(2), KindSurfaceModel,
-			"relative LE90 under 2 m on slopes up to 20 % (product specification as quoted by a distributor)", "read"},
+			"relative LE90 under 2 m on slopes up to 20 % (product specification as quoted by a distributor)", "read", 6, glo30CE90, "read"},
 		{"lidar-ql2", "airborne lidar, USGS quality level 2", 0.10, KindTerrainModel,
-			"RMSE 0.10 m on open ground (memory, unverified); absolute", "memory"},
+			"RMSE 0.10 m on open ground (memory, unverified); absolute", "memory", 0, "", ""},
 		{"srtm", "SRTM 1 and 3 arc seconds", FromRelativeLE90(10), KindSurfaceModel,
-			"relative LE90 10 m (MIL-PRF-89020B 3.10.9.4)", "read"},
+			"relative LE90 10 m (MIL-PRF-89020B 3.10.9.4)", "read", 20, "CE90 20 m (MIL-PRF-89020B 3.10.9.4)", "read"},
 	}
 }
 

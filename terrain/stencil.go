@@ -41,6 +41,36 @@ func Locate(col, row float64, cols, rows int) (Stencil, Why) {
 	return Stencil{Col: i, Row: j, FX: fx, FY: fy}, Valid
 }
 
+// LocateAround is [Locate] for a raster whose columns go once around the Earth:
+// its last column is followed by its first, so that no column is an edge. A
+// Stencil at the seam has Col cols-1; the column after it is 0. col beyond a
+// full turn is OffRaster, as in Locate.
+func LocateAround(col, row float64, cols, rows int) (Stencil, Why) {
+	j, fy, why := along(row, rows)
+	i, fx, wx := along(col, cols)
+	if wx == Edge {
+		p := col - 0.5
+		if p < 0 {
+			p += float64(cols)
+		}
+		i, fx, wx = cols-1, p-float64(cols-1), Valid
+	}
+	if why = max(why, wx); why != Valid {
+		return Stencil{}, why
+	}
+	return Stencil{Col: i, Row: j, FX: fx, FY: fy}, Valid
+}
+
+// Around tells whether cols columns are one full turn of turnCells, so that a
+// raster has no edge in the east and west.
+func Around(cols int, turnCells float64) bool {
+	return math.Abs(math.Abs(turnCells)-float64(cols)) < aroundCells
+}
+
+// aroundCells is how far the columns may miss a full turn, in cells: what the
+// digits of a geotransform leave on 1e6 columns is below it. A choice.
+const aroundCells = 1e-3
+
 // along is Locate on one axis. Edge < OffRaster, so the worse of two axes is
 // their maximum.
 func along(at float64, n int) (cell int, f float64, why Why) {
@@ -48,14 +78,18 @@ func along(at float64, n int) (cell int, f float64, why Why) {
 		return 0, 0, OffRaster
 	}
 	p := at - 0.5
-	if near := math.Round(p); math.Abs(p-near) < snapCells {
-		p = near
+	whole := math.Floor(p)
+	f = p - whole
+	if f < snapCells {
+		f = 0
+	} else if f > 1-snapCells {
+		whole, f = whole+1, 0
 	}
-	if p < 0 || p > float64(n-1) {
+	cell = int(whole)
+	if cell < 0 || cell > n-1 || cell == n-1 && f > 0 {
 		return 0, 0, Edge
 	}
-	whole := math.Floor(p)
-	return int(whole), p - whole, Valid
+	return cell, f, Valid
 }
 
 // Mix interpolates bilinearly between the heights, in metres, of the upper

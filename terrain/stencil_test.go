@@ -6,6 +6,7 @@ import (
 
 	"drawbar/terrain"
 
+	"github.com/paulmach/orb"
 	"pgregory.net/rapid"
 )
 
@@ -88,4 +89,39 @@ func TestMixProperties(t *testing.T) {
 			t.Fatalf("plane missed by %g m", d)
 		}
 	})
+}
+
+// A grid around the Earth has no seam: z = cos(lon) sampled every 10 degrees
+// is met at the seam as well as anywhere else.
+func TestAroundTheEarth(t *testing.T) {
+	for _, step := range []float64{10, -10} {
+		rows := make([][]float64, 2)
+		for j := range rows {
+			for i := range 36 {
+				rows[j] = append(rows[j], 100*math.Cos((-175+float64(i)*step)*math.Pi/180))
+			}
+		}
+		g, err := terrain.NewGrid(terrain.GridSpec{LonDeg: -175, LatDeg: 1, StepLonDeg: step, StepLatDeg: -1, RowsZM: rows})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for lon := -185.0; lon < 186; lon += 2.5 {
+			got := at(t, g, orb.Point{lon, 0.5})[0]
+			low := 5 + 10*math.Floor((lon-5)/10)
+			f := (lon - low) / 10
+			want := (1-f)*100*math.Cos(low*math.Pi/180) + f*100*math.Cos((low+10)*math.Pi/180)
+			if got.Why != terrain.Valid || math.Abs(got.ZM-want) > 1e-9 {
+				t.Errorf("step %v at %v: %+v, want %v", step, lon, got, want)
+			}
+		}
+	}
+	if _, why := terrain.LocateAround(2, 0.2, 4, 4); why != terrain.Edge {
+		t.Errorf("north edge: %v", why)
+	}
+	if _, why := terrain.LocateAround(-0.1, 1, 4, 4); why != terrain.OffRaster {
+		t.Errorf("beyond a turn: %v", why)
+	}
+	if terrain.Around(36, 37) || !terrain.Around(36, -36) {
+		t.Error("which rasters go around")
+	}
 }

@@ -66,6 +66,7 @@ type Source struct {
 	CellM  float64 // ground size of a cell: the geometric mean of its sides at the raster's middle
 	SEM    float64 // standard error of a height relative to its neighbourhood, metres
 	CorrM  float64 // correlation length of that error, metres: rho(d) = exp(-d/CorrM)
+	CE90M  float64 // horizontal error: 90 % of cells are nearer than this to where they should be, metres; 0 not known
 	Driver string  // "GTiff", "SRTMHGT" ...
 	CRS    string  // "EPSG:32632", or a name when there is no code
 	Unit   string  // vertical unit read: "m", "ft", "US survey ft", "unknown (taken as m)"

@@ -2,8 +2,10 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
+	"math"
 	"runtime"
 	"slices"
 	"strconv"
@@ -15,6 +17,7 @@ import (
 	"drawbar/route/report"
 	"drawbar/route/secondtow"
 	"drawbar/route/verdict"
+	"drawbar/terrain"
 	"drawbar/terrain/raster"
 
 	"github.com/spf13/cobra"
@@ -38,38 +41,34 @@ func newCheck(io stdio) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "check ROUTE... --dem RASTER --transporter FILE",
 		Short: "Judge routes for a loaded transporter",
-		Long: `Check drapes each route over the raster and judges it for the loaded transporter,
-alone and with the helpers at hand. ROUTE is a GeoJSON file or text sequence, a
-pattern in quotes, or - for standard input. The verdicts, in order of severity:
-go, caution, unknown, second-tow, detour.`,
+		Long: `Check drapes each route over the raster and judges it for the loaded
+transporter, alone and with the helpers at hand. ROUTE is a GeoJSON file or text
+sequence, a pattern in quotes, or - for standard input. The verdicts, in order
+of severity: go, caution, unknown, second-tow, detour.`,
 		Example: `  drawbar check samples/routes.geojson --dem samples/valley.tif \
-      --transporter samples/transporter-112t.yaml --helper samples/helper-40t.yaml
+    --transporter samples/transporter-112t.yaml --helper samples/helper-40t.yaml
   drawbar check 'plans/*.geojson' --dem N47E009.hgt --transporter t.yaml --both
   drawbar check way.geojson --dem d.tif --transporter t.yaml --format json
   drawbar check way.geojson --dem d.tif --transporter t.yaml --explain 4.2km`,
-		Args: cobra.MinimumNArgs(1),
+		Args: arguments("ROUTE", math.MaxInt),
 		RunE: func(c *cobra.Command, args []string) error { return runCheck(c.Context(), o, args, io) },
 	}
 	o.ground.add(c)
 	o.train.add(c)
 	f := c.Flags()
 	f.BoolVar(&o.both, "both", false, "judge both directions")
-	f.StringVar(&o.format, "format", "text", "text, json or csv")
-	f.StringVar(&o.units, "units", "si", "units of the text: si or us")
-	f.StringVar(&o.segments, "segments", "", "write the segments as GeoJSON to this file")
-	f.StringVar(&o.explain, "explain", "", "show the steps behind one place, as 4.2km or 350m from the start")
-	f.StringArrayVar(&o.require, "require", nil, "exit 12 when this check is not covered, by its name in the report; may be repeated")
-	f.IntVar(&o.workers, "workers", runtime.GOMAXPROCS(0), "routes judged at a time; changes no result")
-	must(c.RegisterFlagCompletionFunc("format", cobra.FixedCompletions([]string{"text", "json", "csv"}, cobra.ShellCompDirectiveNoFileComp)))
-	must(c.RegisterFlagCompletionFunc("units", cobra.FixedCompletions([]string{"si", "us"}, cobra.ShellCompDirectiveNoFileComp)))
+	f.StringVar(&o.format, "format", "text", "`FORMAT` of the report: text, json or csv")
+	f.StringVar(&o.units, "units", "si", "`UNITS` of the text: si or us")
+	f.StringVar(&o.segments, "segments", "", "write the segments as GeoJSON to this `FILE`")
+	f.StringVar(&o.explain, "explain", "", "show the steps behind one `PLACE`, as 4.2km or 350m from the start")
+	f.StringArrayVar(&o.require, "require", nil, "exit 12 when this `CHECK` is not covered, by its name in the report; may be repeated")
+	f.IntVar(&o.workers, "workers", runtime.GOMAXPROCS(0), "`ROUTES` judged at a time; changes no result")
+	completeWords(c)
 	return c
 }
 
 func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) error {
-	if err := o.valid(); err != nil {
-		return err
-	}
-	explainM, err := parsePlace(o.explain)
+	explainM, err := o.place()
 	if err != nil {
 		return err
 	}
@@ -93,33 +92,28 @@ func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) err
 		return ctx.Err()
 	}
 	describe(r, &o, files, solo, yard, surface)
-	if err := o.write(std, r, files); err != nil {
+	tellNotes(std, r, surface.Sources())
+	if err := o.write(std, r, files, opt); err != nil {
 		return err
 	}
 	return finish(r, o.require, std)
 }
 
-// valid refuses words that no flag knows.
-func (o *checkOptions) valid() error {
-	if !slices.Contains([]string{"text", "json", "csv"}, o.format) {
-		return fmt.Errorf("--format must be text, json or csv, is %q", o.format)
+// place is where to explain. The steps of one place are text and no report.
+func (o *checkOptions) place() (float64, error) {
+	switch {
+	case o.explain == "":
+		return 0, nil
+	case o.format != "text":
+		return 0, errors.New("--explain prints text: leave out --format, or run twice")
+	case o.segments != "":
+		return 0, errors.New("--explain looks at one place only: leave out --segments, or run twice")
 	}
-	if !slices.Contains([]string{"si", "us"}, o.units) {
-		return fmt.Errorf("--units must be si or us, is %q", o.units)
-	}
-	for _, name := range o.require {
-		if !slices.Contains(check.Names(), name) {
-			return fmt.Errorf("--require %q: no such check; the checks are %s", name, strings.Join(check.Names(), ", "))
-		}
-	}
-	return nil
+	return parsePlace(o.explain)
 }
 
 // parsePlace reads a chainage with its unit; a bare number is refused.
 func parsePlace(s string) (float64, error) {
-	if s == "" {
-		return 0, nil
-	}
 	for _, u := range []struct {
 		suffix string
 		m      float64
@@ -205,8 +199,8 @@ func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup,
 	}
 }
 
-func (o *checkOptions) write(std stdio, r *report.Run, files []string) error {
-	if o.segments != "" {
+func (o *checkOptions) write(std stdio, r *report.Run, files []string, opt verdict.Options) error {
+	if o.segments != "" && judged(r) {
 		inputs := append([]string{o.ground.dem, o.train.transporter}, o.train.helpers...)
 		inputs = append(inputs, files...)
 		if err := writeFile(o.segments, inputs, func(w io.Writer) error { return report.Segments(w, r) }); err != nil {
@@ -214,7 +208,7 @@ func (o *checkOptions) write(std stdio, r *report.Run, files []string) error {
 		}
 	}
 	if o.explain != "" {
-		return explain(std.out, r, report.Units(o.units))
+		return explain(std, r, opt.ExplainM, report.Units(o.units))
 	}
 	switch o.format {
 	case "json":
@@ -225,19 +219,58 @@ func (o *checkOptions) write(std stdio, r *report.Run, files []string) error {
 	return report.Text(std.out, r, report.Units(o.units))
 }
 
-func explain(w io.Writer, r *report.Run, u report.Units) error {
+// explain prints the steps at one chainage of every route that reaches it.
+func explain(std stdio, r *report.Run, atM float64, u report.Units) error {
+	reached := false
 	for _, rec := range r.Records {
 		if rec.Err != nil {
 			continue
 		}
-		if _, err := fmt.Fprintf(w, "%s, %s\n", rec.ID, u.Chainage(rec.Result.Way.LengthM())); err != nil {
+		if length := rec.Result.Way.LengthM(); atM > length {
+			note(std, rec.ID, []string{fmt.Sprintf("is %s long, nothing to explain at %s", u.Chainage(length), u.Chainage(atM))})
+			continue
+		}
+		reached = true
+		if _, err := fmt.Fprintf(std.out, "%s, %s\n", rec.ID, u.Chainage(rec.Result.Way.LengthM())); err != nil {
 			return err
 		}
-		if err := report.Explain(w, rec.Result, u); err != nil {
+		if err := report.Explain(std.out, rec.Result, u); err != nil {
 			return err
 		}
 	}
+	if !reached && judged(r) {
+		return errors.New("--explain names a place beyond the end of every route")
+	}
 	return nil
+}
+
+// judged reports whether any route of the run was judged.
+func judged(r *report.Run) bool {
+	return slices.ContainsFunc(r.Records, func(rec report.Record) bool { return rec.Err == nil })
+}
+
+// tellNotes says what was changed or doubted in reading raster and routes. The
+// text report has no room for it; JSON carries it too, and how heights were
+// estimated besides.
+func tellNotes(std stdio, r *report.Run, sources []terrain.Source) {
+	for _, s := range sources {
+		note(std, s.Name, s.Notes)
+	}
+	told := ""
+	for _, rec := range r.Records {
+		if rec.Err != nil || rec.ID == told {
+			continue
+		}
+		note(std, rec.ID, rec.Result.Way.Route.Notes)
+		told = rec.ID // the other direction comes next
+	}
+}
+
+// note tells something that is no error.
+func note(std stdio, about string, notes []string) {
+	for _, n := range notes {
+		fmt.Fprintf(std.err, "drawbar: note: %s: %s\n", about, n)
+	}
 }
 
 // finish says what could not be judged and gives the exit status.
@@ -245,7 +278,11 @@ func finish(r *report.Run, require []string, std stdio) error {
 	worst, failed := r.Worst()
 	for _, rec := range r.Records {
 		if rec.Err != nil {
-			fmt.Fprintf(std.err, "drawbar: %s: not judged: %v\n", rec.File, rec.Err)
+			text := rec.Err.Error()
+			if !strings.HasPrefix(text, rec.File+": ") {
+				text = rec.File + ": " + text
+			}
+			fmt.Fprintf(std.err, "drawbar: not judged: %s\n", text)
 		}
 	}
 	if failed {
@@ -269,7 +306,7 @@ func one(list []work) (*route.Route, error) {
 		for _, w := range list {
 			ids = append(ids, w.route.ID)
 		}
-		return nil, fmt.Errorf("the input has %d routes, name one with --route: %s", len(list), strings.Join(ids[:min(len(ids), 10)], ", "))
+		return nil, fmt.Errorf("the input has %d routes, name one with --route: %s", len(list), listed(ids))
 	}
 	return list[0].route, nil
 }

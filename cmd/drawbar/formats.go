@@ -2,7 +2,9 @@ package main
 
 import (
 	"fmt"
+	"io"
 	"runtime"
+	"strings"
 
 	"drawbar/route/report"
 	"drawbar/terrain"
@@ -11,34 +13,41 @@ import (
 	"github.com/spf13/cobra"
 )
 
-func newFormats(io stdio) *cobra.Command {
+// filesRead are the files other than rasters.
+const filesRead = `routes in:   GeoJSON (RFC 7946), GeoJSON text sequence (RFC 8142),
+             one GeoJSON object a line
+routes out:  GeoJSON (segments)
+reports:     text, JSON, CSV
+vehicles:    YAML
+rasters in:
+`
+
+func newFormats(std stdio) *cobra.Command {
 	return &cobra.Command{
 		Use:     "formats",
 		Short:   "List what this build reads and writes",
 		Example: `  drawbar formats`,
 		Args:    cobra.NoArgs,
-		RunE:    func(*cobra.Command, []string) error { return runFormats(io) },
+		RunE:    func(*cobra.Command, []string) error { return runFormats(std) },
 	}
 }
 
 func runFormats(std stdio) error {
-	fmt.Fprintln(std.out, "routes in:   GeoJSON (RFC 7946), GeoJSON text sequence (RFC 8142), newline-delimited GeoJSON")
-	fmt.Fprintln(std.out, "routes out:  GeoJSON (segments)")
-	fmt.Fprintln(std.out, "reports:     text, JSON, CSV")
-	fmt.Fprintln(std.out, "vehicles:    YAML")
-	fmt.Fprintln(std.out, "rasters in:")
+	var b strings.Builder
+	b.WriteString(filesRead)
 	for _, f := range raster.Formats() {
 		can := "reads"
 		if !f.Read {
 			can = "not in this build"
 		}
-		fmt.Fprintf(std.out, "  %-12s %-17s %s\n", f.Driver, can, f.Name)
+		fmt.Fprintf(&b, "  %-12s %-17s %s\n", f.Driver, can, f.Name)
 	}
-	fmt.Fprintln(std.out, "products for --dem-product, with the standard error of a height:")
+	b.WriteString("products for --dem-product, with the standard error of a height:\n")
 	for _, p := range terrain.Products() {
-		fmt.Fprintf(std.out, "  %-12s %5.2f m  %s (%s)\n", p.Key, p.SEM, p.Name, p.Standing)
+		fmt.Fprintf(&b, "  %-12s %5.2f m  %s (%s)\n", p.Key, p.SEM, p.Name, p.Standing)
 	}
-	return nil
+	_, err := io.WriteString(std.out, b.String())
+	return err
 }
 
 func newVersion(io stdio) *cobra.Command {
@@ -49,8 +58,8 @@ func newVersion(io stdio) *cobra.Command {
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			t := tool()
-			fmt.Fprintf(io.out, "drawbar %s\nGo %s %s/%s\nGDAL %s\n", t.Version, t.Go, runtime.GOOS, runtime.GOARCH, t.GDAL)
-			return nil
+			_, err := fmt.Fprintf(io.out, "drawbar %s\nGo %s %s/%s\nGDAL %s\n", t.Version, t.Go, runtime.GOOS, runtime.GOARCH, t.GDAL)
+			return err
 		},
 	}
 }

@@ -1,9 +1,9 @@
 package main
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
-	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -37,14 +37,15 @@ type groundFlags struct {
 
 func (g *groundFlags) add(c *cobra.Command) {
 	f := c.Flags()
-	f.StringVar(&g.dem, "dem", "", "elevation raster, any that GDAL reads (required)")
-	f.StringVar(&g.unit, "dem-unit", "", "unit of its heights: m, ft or us-ft (default: what the file says)")
-	f.Float64Var(&g.le90M, "dem-le90", 0, "its vertical error, 90 % linear, in metres (default: by product)")
-	f.StringVar(&g.product, "dem-product", "", "its product, a name from `drawbar formats`")
-	f.Float64Var(&g.stepM, "step", 0, "distance between stations in metres (default: half a cell, 2 to 10)")
-	f.Float64Var(&g.carryM, "carry", 0, "longest void in metres carried straight, -1 for none (default: three cells)")
-	f.StringVar(&g.route, "route", "", "only the route of this id")
+	f.StringVar(&g.dem, "dem", "", "elevation `RASTER`, any that GDAL reads (required)")
+	f.StringVar(&g.unit, "dem-unit", "", "`UNIT` of its heights: m, ft or us-ft (default: what the file says)")
+	f.Float64Var(&g.le90M, "dem-le90", 0, "its vertical error, 90 % linear, in `METRES` (default: by product)")
+	f.StringVar(&g.product, "dem-product", "", "its `PRODUCT`, a name that the command formats lists")
+	f.Float64Var(&g.stepM, "step", 0, "distance between stations in `METRES` (default: half a cell, 2 to 10)")
+	f.Float64Var(&g.carryM, "carry", 0, "longest void in `METRES` carried straight, -1 for none (default: three cells)")
+	f.StringVar(&g.route, "route", "", "only the route of this `ID`")
 	must(c.MarkFlagRequired("dem"))
+	completeWords(c)
 }
 
 // must is for mistakes of the programmer.
@@ -54,11 +55,8 @@ func must(err error) {
 	}
 }
 
-// judge opens the raster.
+// open opens the raster.
 func (g *groundFlags) open() (*raster.Raster, error) {
-	if g.le90M < 0 || g.stepM < 0 {
-		return nil, errors.New("--dem-le90 and --step must not be negative")
-	}
 	return raster.Open(g.dem, raster.Options{Unit: g.unit, LE90M: g.le90M, Product: g.product})
 }
 
@@ -77,15 +75,14 @@ type trainFlags struct {
 
 func (t *trainFlags) add(c *cobra.Command) {
 	f := c.Flags()
-	f.StringVar(&t.transporter, "transporter", "", "YAML file of the loaded transporter (required)")
-	f.StringArrayVar(&t.helpers, "helper", nil, "YAML file of a helper at hand, quickest first; may be repeated")
-	f.Float64Var(&t.bar.lengthM, "bar-length", 0, "length of the towing bar in metres (default 3)")
-	f.Float64Var(&t.bar.heightM, "bar-height", 0, "its height in metres (default: the helper's hitch)")
-	f.Float64Var(&t.bar.ratedKN, "bar-rating", 0, "its rating in kN (default: not known, not checked)")
-	f.StringVar(&t.weather, "weather", "dry", "state of the ground: dry, wet, snow or ice")
-	f.Float64Var(&t.margin, "height-margin", 0, "kept free above the load in metres (default 0.1)")
+	f.StringVar(&t.transporter, "transporter", "", "YAML `FILE` of the loaded transporter (required)")
+	f.StringArrayVar(&t.helpers, "helper", nil, "YAML `FILE` of a helper at hand, quickest first; may be repeated")
+	f.Float64Var(&t.bar.lengthM, "bar-length", 0, "length of the towing bar in `METRES` (default 3)")
+	f.Float64Var(&t.bar.heightM, "bar-height", 0, "its height in `METRES` (default: the helper's hitch)")
+	f.Float64Var(&t.bar.ratedKN, "bar-rating", 0, "its rating in `KN` (default: not known, not checked)")
+	f.StringVar(&t.weather, "weather", "dry", weatherUsage)
+	f.Float64Var(&t.margin, "height-margin", 0, "kept free above the load in `METRES` (default 0.1)")
 	must(c.MarkFlagRequired("transporter"))
-	must(c.RegisterFlagCompletionFunc("weather", cobra.FixedCompletions([]string{"dry", "wet", "snow", "ice"}, cobra.ShellCompDirectiveNoFileComp)))
 }
 
 func (t *trainFlags) settings() check.Settings {
@@ -149,9 +146,8 @@ func readRoutes(args []string, in io.Reader, only string) ([]work, []string, err
 	}
 	unique(out)
 	if only != "" {
-		if out = pickRoute(out, only); len(out) == 0 {
-			return nil, nil, fmt.Errorf("no route has the id %q", only)
-		}
+		picked, err := pickRoute(out, only)
+		return picked, files, err
 	}
 	return out, files, nil
 }
@@ -177,28 +173,57 @@ func readFile(file string, in io.Reader) (out []work) {
 
 // unique makes ids differ across files.
 func unique(list []work) {
-	seen := map[string]int{}
+	seen := map[string]bool{}
 	for i := range list {
 		r := list[i].route
 		if r == nil {
 			continue
 		}
-		seen[r.ID]++
-		if n := seen[r.ID]; n > 1 {
+		id := r.ID
+		for n := 2; seen[id]; n++ {
+			id = fmt.Sprintf("%s (%d)", r.ID, n)
+		}
+		seen[id] = true
+		if id != r.ID {
 			c := *r
-			c.ID = fmt.Sprintf("%s (%d)", r.ID, n)
+			c.ID = id
 			list[i].route = &c
 		}
 	}
 }
 
-func pickRoute(list []work, id string) (out []work) {
+// pickRoute finds the one route of an id. When it is not there, the error says
+// which are, or why they could not be read.
+func pickRoute(list []work, id string) ([]work, error) {
+	var ids []string
+	var unread error
 	for _, w := range list {
-		if w.route != nil && w.route.ID == id {
-			out = append(out, w)
+		switch {
+		case w.route == nil:
+			unread = cmp.Or(unread, w.err)
+		case w.route.ID == id:
+			return []work{w}, nil
+		default:
+			ids = append(ids, w.route.ID)
 		}
 	}
-	return out
+	err := fmt.Errorf("no route has the id %q, there are: %s", id, listed(ids))
+	if unread != nil {
+		return nil, fmt.Errorf("%w; not read: %w", err, unread)
+	}
+	return nil, err
+}
+
+// listed names the first ten.
+func listed(ids []string) string {
+	const most = 10
+	switch {
+	case len(ids) == 0:
+		return "none"
+	case len(ids) > most:
+		return fmt.Sprintf("%s and %d more", strings.Join(ids[:most], ", "), len(ids)-most)
+	}
+	return strings.Join(ids, ", ")
 }
 
 // hashLimit is the size up to which an input is identified by its SHA-256.

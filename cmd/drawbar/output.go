@@ -12,9 +12,14 @@ import (
 var errSameFile = errors.New("output is also an input")
 
 // writeFile writes to a temporary name beside the target and renames, so that
-// a failed run leaves the old file. It refuses a target among the inputs.
+// a failed run leaves the old file. It refuses a target among the inputs, and a
+// folder, device or pipe, which a rename would replace.
 func writeFile(path string, inputs []string, write func(io.Writer) error) (err error) {
+	mode := os.FileMode(0o644)
 	if target, err := os.Stat(path); err == nil {
+		if mode = target.Mode(); !mode.IsRegular() {
+			return fmt.Errorf("%s is no regular file: name another", path)
+		}
 		for _, in := range inputs {
 			if i, err := os.Stat(in); err == nil && os.SameFile(target, i) {
 				return fmt.Errorf("%s: %w: name another file", path, errSameFile)
@@ -34,7 +39,7 @@ func writeFile(path string, inputs []string, write func(io.Writer) error) (err e
 		f.Close()
 		return fmt.Errorf("write %s: %w", path, err)
 	}
-	if err = f.Chmod(0o644); err != nil {
+	if err = f.Chmod(mode.Perm()); err != nil {
 		f.Close()
 		return err
 	}

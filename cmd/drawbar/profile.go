@@ -2,7 +2,7 @@ package main
 
 import (
 	"context"
-	"fmt"
+	"slices"
 
 	"drawbar/route/report"
 	"drawbar/route/verdict"
@@ -26,22 +26,20 @@ func newProfile(io stdio) *cobra.Command {
 grade_se_pct, valid, why. Heights are conditioned and carry standard errors;
 bridges and tunnels tagged in the route are carried straight. With --raw it is
 the bare drape: heights as sampled, grades as they differ, worst ones too steep.`,
-		Example: `  drawbar profile samples/routes.geojson --dem samples/valley.tif --route lakeside
+		Example: `  drawbar profile samples/routes.geojson --dem samples/valley.tif \
+    --route lakeside
   drawbar profile way.geojson --dem N47E009.hgt --raw > drape.csv`,
-		Args: cobra.ExactArgs(1),
+		Args: arguments("ROUTE", 1),
 		RunE: func(c *cobra.Command, args []string) error { return runProfile(c.Context(), o, args, io) },
 	}
 	o.ground.add(c)
 	c.Flags().BoolVar(&o.reverse, "reverse", false, "from the end of the line to its start")
 	c.Flags().BoolVar(&o.raw, "raw", false, "the bare drape, without estimate and without errors")
-	c.Flags().Float64Var(&o.baseM, "base", 20, "base of the grade in metres")
+	c.Flags().Float64Var(&o.baseM, "base", 20, "base of the grade in `METRES`")
 	return c
 }
 
 func runProfile(ctx context.Context, o profileOptions, args []string, std stdio) error {
-	if !(o.baseM > 0) {
-		return fmt.Errorf("--base must be above 0, is %g", o.baseM)
-	}
 	surface, err := o.ground.open()
 	if err != nil {
 		return err
@@ -60,8 +58,9 @@ func runProfile(ctx context.Context, o profileOptions, args []string, std stdio)
 	if err != nil {
 		return err
 	}
-	for _, n := range append(r.Notes, d.Notes...) {
-		fmt.Fprintf(std.err, "drawbar: note: %s\n", n)
+	for _, s := range surface.Sources() {
+		note(std, s.Name, s.Notes)
 	}
+	note(std, r.ID, slices.Concat(r.Notes, d.Notes))
 	return report.Profile(std.out, d, o.baseM, o.raw)
 }

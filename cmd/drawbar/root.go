@@ -63,7 +63,9 @@ type stdio struct {
 func run(args []string, in io.Reader, out, errs io.Writer) int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
-	root := newRoot(stdio{in, out, errs})
+	// A second interrupt ends the program at once.
+	context.AfterFunc(ctx, stop)
+	root := newRoot(stdio{&interruptible{ctx: ctx, from: in}, out, errs})
 	root.SetArgs(args)
 	err := root.ExecuteContext(ctx)
 	var code status
@@ -89,19 +91,24 @@ bridges and postings against a loaded transporter. It says where the train
 stalls, where a second tow must wait, where to go round, and what is still
 unknown. Unknown is never shown as go.`,
 		Example: `  drawbar check samples/routes.geojson --dem samples/valley.tif \
-      --transporter samples/transporter-112t.yaml --helper samples/helper-40t.yaml
+    --transporter samples/transporter-112t.yaml --helper samples/helper-40t.yaml
   drawbar transporter samples/transporter-112t.yaml
-  drawbar profile samples/routes.geojson --dem samples/valley.tif --route lakeside`,
+  drawbar profile samples/routes.geojson --dem samples/valley.tif \
+    --route lakeside`,
 		SilenceErrors: true,
 		SilenceUsage:  true,
-		Args:          cobra.NoArgs,
+		Args:          knownCommand,
 		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
+		// Before anything is read or written.
+		PersistentPreRunE: func(c *cobra.Command, _ []string) error { return validFlags(c) },
 	}
 	root.SetIn(io.in)
 	root.SetOut(io.out)
 	root.SetErr(io.err)
 	root.SetFlagErrorFunc(nearestFlag)
 	root.AddCommand(newCheck(io), newProfile(io), newTransporter(io), newFormats(io), newVersion(io))
+	root.InitDefaultCompletionCmd()
+	shortCompletionHelp(root)
 	root.SetUsageTemplate(usage)
 	root.SetHelpTemplate("{{.UsageString}}")
 	return root
@@ -137,7 +144,8 @@ func nearestFlag(c *cobra.Command, err error) error {
 		if strings.HasPrefix(f.Name, name) {
 			d = 1
 		}
-		if d < least {
+		// Help is on every command: it is meant only when nothing else is as near.
+		if d < least || d == least && best == "help" {
 			best, least = f.Name, d
 		}
 	})

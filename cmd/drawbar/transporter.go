@@ -23,13 +23,14 @@ of knowledge, axle loads, effort by gear, the largest grade it climbs and starts
 on for every surface, and which checks one more field would unlock.`,
 		Example: `  drawbar transporter samples/transporter-112t.yaml
   drawbar transporter samples/helper-40t.yaml --weather wet`,
-		Args: cobra.ExactArgs(1),
+		Args: arguments("FILE", 1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			return runTransporter(args[0], weather, report.Units(units), io)
 		},
 	}
-	c.Flags().StringVar(&weather, "weather", "dry", "state of the ground: dry, wet, snow or ice")
-	c.Flags().StringVar(&units, "units", "si", "si or us")
+	c.Flags().StringVar(&weather, "weather", "dry", weatherUsage)
+	c.Flags().StringVar(&units, "units", "si", "`UNITS` to print: si or us")
+	completeWords(c)
 	return c
 }
 

@@ -3,7 +3,6 @@ package check
 import (
 	"errors"
 	"math"
-	"slices"
 
 	"drawbar/route"
 	"drawbar/vehicle/sweep"
@@ -24,8 +23,6 @@ const (
 	// mostSweptM is where a swept width stops meaning one: measured across a
 	// bend, a train that cuts over the inside has no width there.
 	mostSweptM = 12.0
-	// worstBends are reported one by one, the rest as a count.
-	worstBends = 10
 )
 
 // widestOf is the widest carriageway to expect of a highway class, metres, used
@@ -52,7 +49,6 @@ func bend(s *Situation, k *Sink) {
 		return
 	}
 	var trace sweep.Trace
-	var asked []Finding
 	count, widest := 0, 0.0
 	for _, at := range tight(s.Way, s.Train.LengthM) {
 		if !at.Overlaps(s.Window) {
@@ -60,41 +56,27 @@ func bend(s *Situation, k *Sink) {
 		}
 		f, known := s.oneBend(&trace, at)
 		switch {
-		case known && f.Outcome != Pass:
+		case f.Outcome != Pass:
 			k.Place(f)
-		case !known && f.Outcome != Pass:
-			asked = append(asked, f)
-		case !known && !math.IsInf(f.Demand, 0):
-			count++
-			widest = max(widest, f.Demand)
-		}
-	}
-	slices.SortStableFunc(asked, func(a, b Finding) int {
-		switch {
-		case a.Demand > b.Demand:
-			return -1
-		case a.Demand < b.Demand:
-			return 1
-		}
-		return 0
-	})
-	for i, f := range asked {
-		if i < worstBends {
-			k.Place(f)
-		} else {
+		case !known:
 			count++
 			widest = max(widest, f.Demand)
 		}
 	}
 	if count > 0 {
 		f := standing(s, "{count} tight bends sweep up to {most} where no width is tagged", "measure the width at the tightest of them", 1)
+		if count == 1 {
+			f.Say, f.Close = "a tight bend sweeps {most} where no width is tagged", "measure the width there"
+		}
 		f.Q = append(f.Q, Quantity{Name: "count", Value: float64(count), Unit: Count}, Quantity{Name: "most", Value: widest, Unit: Metre})
 		k.Place(f)
 	}
 }
 
 // tight finds the stretches where the way turns more than a circle of
-// tightRadiusM would over overM, joined when nearer than a train.
+// tightRadiusM would over overM, joined when nearer than a train. None is
+// shorter than overM unless the way is: a corner drawn as one vertex is a
+// place where a train turns, not a point.
 func tight(a *route.Alignment, joinM float64) (out []route.Stretch) {
 	j, sum := 0, 0.0
 	for i, t := range a.TurnRad {
@@ -106,87 +88,131 @@ func tight(a *route.Alignment, joinM float64) (out []route.Stretch) {
 		if math.Abs(sum) < overM/tightRadiusM {
 			continue
 		}
-		from, to := a.ChainageM[j], a.ChainageM[i]
-		if n := len(out); n > 0 && from-out[n-1].ToM < joinM {
-			out[n-1].ToM = to
+		at := route.Stretch{FromM: a.ChainageM[j], ToM: a.ChainageM[i]}
+		if lack := overM - at.LengthM(); lack > 0 {
+			at = route.Stretch{FromM: max(at.FromM-lack/2, 0), ToM: min(at.ToM+lack/2, a.LengthM())}
+		}
+		if n := len(out); n > 0 && at.FromM-out[n-1].ToM < joinM {
+			out[n-1].ToM = max(out[n-1].ToM, at.ToM)
 			continue
 		}
-		out = append(out, route.Stretch{FromM: from, ToM: to})
+		out = append(out, at)
 	}
 	return out
+}
+
+// passage is what came of following the train through a bend.
+type passage struct {
+	sweptM float64 // infinite unless it got through
+	atM    float64 // chainage of it
+	folds  bool
+	locked bool // drawn tighter than the tractor steers
+}
+
+// over reports a swept width that has stopped meaning one.
+func (p *passage) over() bool { return p.sweptM > mostSweptM && !math.IsInf(p.sweptM, 1) }
+
+// need is the width to ask for.
+func (p *passage) need() float64 {
+	if p.over() {
+		return mostSweptM
+	}
+	return p.sweptM
+}
+
+// passageOf follows the train from a length before the bend until all of it is
+// a length past it, and takes the strip swept up to a length past the bend:
+// what lies beyond is another bend's.
+func (s *Situation) passageOf(trace *sweep.Trace, at route.Stretch) passage {
+	lead := s.Train.LengthM
+	around := clip(route.Stretch{FromM: at.FromM - lead, ToM: at.ToM + 2*lead}, route.Stretch{FromM: 0, ToM: s.Way.LengthM()})
+	p := passage{sweptM: math.Inf(1), atM: (at.FromM + at.ToM) / 2}
+	if trace.Follow(rounded(s.Way.Plane(around)), s.sweep, sweep.Options{}) != nil {
+		return p
+	}
+	w := sweep.Window{ToM: at.ToM + lead - around.FromM}
+	if trace.Fold == nil {
+		w.ToM = min(w.ToM, trace.CoveredM)
+	}
+	sw, err := sweep.SweptWidth(trace, w)
+	p.folds, p.locked = errors.Is(err, sweep.ErrFolds), trace.Lock == sweep.LockExceeded
+	if err == nil {
+		p.sweptM, p.atM = sw.WidthM, min(around.FromM+sw.WidthAtM, s.Way.LengthM())
+	}
+	return p
 }
 
 // oneBend follows the train through one stretch; known says whether the width
 // there is.
 func (s *Situation) oneBend(trace *sweep.Trace, at route.Stretch) (f Finding, known bool) {
-	lead := s.Train.LengthM
-	around := clip(route.Stretch{FromM: at.FromM - lead, ToM: at.ToM + 2*lead}, route.Stretch{FromM: 0, ToM: s.Way.LengthM()})
+	p := s.passageOf(trace, at)
 	width, class := s.widthIn(at)
 	known = width.State == route.Known
-	f = Finding{At: at, WorstM: (at.FromM + at.ToM) / 2, Unit: Metre, Capacity: width.Value, SE: lineErrorM, Demand: math.Inf(1)}
+	turn := turned(s.Way, at)
 	side := "left"
-	if turned(s.Way, at) < 0 {
+	if turn < 0 {
 		side = "right"
 	}
-	folds := false
-	if err := trace.Follow(rounded(s.Way.Plane(around)), s.sweep, sweep.Options{}); err == nil {
-		sw, err := sweep.SweptWidth(trace, sweep.Window{})
-		f.Demand = sw.WidthM // infinite with an error: never a pass
-		folds = errors.Is(err, sweep.ErrFolds)
-		if err == nil {
-			f.WorstM = min(around.FromM+sw.WidthAtM, s.Way.LengthM())
-		}
-	}
-	over := f.Demand > mostSweptM && !math.IsInf(f.Demand, 1)
-	if over {
-		f.Demand = mostSweptM
-	}
-	f.P = chance(f.Demand, width.Value, lineErrorM)
-	f.Q = []Quantity{
-		{Name: "need", Value: f.Demand, Unit: Metre},
-		{Name: "width", Value: width.Value, Unit: Metre},
-		{Name: "side", Text: side, Unit: Literal},
-		{Name: "turn", Value: math.Abs(turned(s.Way, at)) * 180 / math.Pi, Unit: Degree},
-	}
-	f.Say = "{side} bend of {turn}: the train sweeps {need}, the way is {width} wide"
-	if over {
-		f.Say = "{side} bend of {turn}: the train cuts over the inside, more than {need} wide; the way is {width} wide"
-	}
-	if folds {
-		f.Say = "{side} bend of {turn}: the train folds up before it is through"
-	}
-	f.Close = "measure the width at the bend: passes with {need}"
-	f.Do = "go round; or widen the bend, shunt with a guide on foot, or steer the trailer by hand if it can be"
-	if math.IsInf(f.Demand, 1) && !folds {
-		f.P, f.Outcome = nan, NotLooked
+	f = Finding{At: at, WorstM: min(max(p.atM, at.FromM), at.ToM), Unit: Metre, Demand: p.need(), Capacity: nan, P: nan,
+		Close: "look at the bend on foot: passes where a train of this length is known to have got round",
+		Do:    "go round; or widen the bend, shunt with a guide on foot, or steer the trailer by hand if it can be",
+		Q: []Quantity{
+			{Name: "need", Value: p.need(), Unit: Metre},
+			{Name: "width", Value: width.Value, Unit: Metre},
+			{Name: "side", Text: side, Unit: Literal},
+			{Name: "turn", Value: math.Abs(turn) * 180 / math.Pi, Unit: Degree},
+		}}
+	switch {
+	case math.IsInf(p.sweptM, 1) && !p.folds:
+		f.Outcome = NotLooked
 		f.Say = "{side} bend of {turn}: the line cannot be followed as drawn"
 		f.Close = "look at the bend on foot, or draw the line again"
-		return f, known
+	case known:
+		knownBend(&f, &p, width.Value)
+	case f.Demand > class:
+		askedBend(&f, &p)
 	}
-	if known {
-		f.Outcome = judge(f.P)
-		if f.Outcome == Pass && trace.Lock == sweep.LockExceeded {
-			f.Outcome = Undecided
-			f.Say = "{side} bend of {turn}: drawn tighter than the tractor steers"
-			f.Close = "look at the bend: passes where the tractor gets round without shunting"
+	return f, known
+}
+
+// knownBend compares with the width of the way: only here can a bend pass or
+// fail. What cuts over the inside has no width that could pass.
+func knownBend(f *Finding, p *passage, widthM float64) {
+	f.Capacity, f.SE = widthM, lineErrorM
+	f.P = chance(f.Demand, widthM, lineErrorM)
+	f.Outcome = judge(f.P)
+	f.Say = "{side} bend of {turn}: the train sweeps {need}, the way is {width} wide"
+	if !p.over() && !p.folds {
+		f.Close = "measure the width at the bend: passes with {need}"
+	}
+	switch {
+	case p.folds:
+		f.Say = "{side} bend of {turn}: the train folds up before it is through"
+	case p.over():
+		f.Say = "{side} bend of {turn}: the train cuts over the inside, more than {need} wide; the way is {width} wide"
+		if f.Outcome != Fail {
+			f.Outcome, f.P = NotLooked, nan
 		}
-		return f, true
+	case f.Outcome == Pass && p.locked:
+		f.Outcome, f.P = NotLooked, nan
+		f.Say = "{side} bend of {turn}: drawn tighter than the tractor steers"
+		f.Close = "look at the bend: passes where the tractor gets round without shunting"
 	}
-	f.P = nan
-	f.Capacity = nan
-	if f.Demand > class {
-		f.Outcome = NotLooked
+}
+
+// askedBend words a bend that needs more width than its class of road has,
+// where none is tagged.
+func askedBend(f *Finding, p *passage) {
+	f.Outcome = NotLooked
+	switch {
+	case p.folds:
+		f.Say = "{side} bend of {turn}: by the line as drawn the train folds up; no width is tagged"
+	case p.over():
+		f.Say = "{side} bend of {turn}: the train cuts over the inside, more than {need} wide; no width is tagged"
+	default:
 		f.Say = "{side} bend of {turn}: the train sweeps {need}, more than this class of road is wide; no width is tagged"
-		if over {
-			f.Say = "{side} bend of {turn}: the train cuts over the inside, more than {need} wide; no width is tagged"
-			f.Close = "look at the bend on foot: passes with {need} or more, where a train of this length is known to have got round"
-		}
-		if folds {
-			f.Say = "{side} bend of {turn}: by the line as drawn the train folds up; no width is tagged"
-			f.Close = "look at the bend on foot: passes where a train of this length is known to have got round"
-		}
+		f.Close = "measure the width at the bend: passes with {need}"
 	}
-	return f, false
 }
 
 // widthIn is the least tagged width on a stretch, absent when any part of it

@@ -2,6 +2,7 @@ package check
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"drawbar/route"
@@ -104,7 +105,7 @@ func (s *Situation) climbFinding(at route.Stretch, w reading, fromRest bool) Fin
 		c, verb = &worst.start, "starts"
 	}
 	f := Finding{At: clip(at, s.Window), WorstM: w.s, Demand: w.demand, Capacity: w.capacity, SE: w.se(), P: w.p, Unit: Grade,
-		Outcome: w.outcome, Remedy: Pull, Rests: s.rests(c.rests...),
+		Outcome: w.outcome, Remedy: Pull, Rests: slices.Clone(c.rests),
 		Q: []Quantity{
 			{Name: "grade", Value: w.demand, SE: math.Sqrt(w.varDemand), Unit: Grade},
 			{Name: "limit", Value: c.grade, SE: math.Sqrt(w.varSupply), Unit: Grade},
@@ -115,6 +116,10 @@ func (s *Situation) climbFinding(at route.Stretch, w reading, fromRest bool) Fin
 		},
 		Decides: decides(c, w),
 	}
+	if worst != best {
+		f.Rests = append(f.Rests, best.climb.rests...)
+	}
+	f.Unverified = s.unverified(f.Rests)
 	f.Say = "grade {grade} under the train, {verb} {limit} on {surface} ({what} decides)"
 	if w.suspect {
 		f.Remedy, f.P = NoRemedy, nan
@@ -123,6 +128,9 @@ func (s *Situation) climbFinding(at route.Stretch, w reading, fromRest bool) Fin
 	}
 	if w.outcome == Undecided {
 		f.Close = "measure the grade under the train at the worst place: passes at up to {needed}"
+		if gripDecides(f.Decides) {
+			f.Close = "try the grip on the spot or lay grit: sure only where the grade under the train is at most {needed}"
+		}
 		if worst != best {
 			f.Say = "grade {grade} under the train, {verb} {limit} on {weak} and {high} on {firm}: the surface decides"
 			hc := &best.climb
@@ -147,6 +155,12 @@ func (s *Situation) climbFinding(at route.Stretch, w reading, fromRest bool) Fin
 		f.Q = append(f.Q, Quantity{Name: "bar", Value: bar, Unit: Newton}, Quantity{Name: "mass", Value: mass, Unit: Kg})
 	}
 	return f
+}
+
+// gripDecides reports whether grip makes most of the uncertainty: measuring
+// the grade closes nothing then.
+func gripDecides(parts []Quantity) bool {
+	return len(parts) > 0 && parts[0].Name == "grip" && parts[0].Value > 0.5
 }
 
 // startFinding makes a short stretch a caution and words the rest as a climb

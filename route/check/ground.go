@@ -80,6 +80,11 @@ func (s *Setup) prepare() error {
 	}
 	for _, su := range all {
 		s.options[su.Name] = &option{surface: su}
+		for _, a := range su.Assumed() {
+			if a.Standing == "memory" {
+				s.memory[a.Key] = true
+			}
+		}
 	}
 	return nil
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"drawbar/route"
+	"drawbar/route/structure"
 )
 
 // posted is one kind of posted limit and what the train has of it.
@@ -13,18 +14,25 @@ type posted struct {
 	field  string // what the transporter's file must give
 	limit  func(route.Tags) route.Limit
 	demand func(*Setup) (value, se float64)
+	with   structure.Kind // judged with structures of this kind, "" for none
 }
 
-// postings are the limits a way carries that hold anywhere on it. Those of
-// bridges and tunnels are judged with the structure.
+// postings are the limits a way carries that hold anywhere on it. On a
+// structure that judges one of them itself it is left to the structure; the
+// others hold there as on the road.
 var postings = []posted{
-	{"mass", Kg, "", func(t route.Tags) route.Limit { return t.MaxMassKg }, (*Setup).gross},
-	{"plated mass", Kg, "", func(t route.Tags) route.Limit { return t.MaxRatedMassKg }, (*Setup).gross},
-	{"axle load", Kg, "", func(t route.Tags) route.Limit { return t.MaxAxleKg }, (*Setup).heaviestAxle},
-	{"axle pair load", Kg, "", func(t route.Tags) route.Limit { return t.MaxBogieKg }, (*Setup).heaviestPair},
-	{"height", Metre, "load.top_height_m", func(t route.Tags) route.Limit { return t.MaxHeightM }, (*Setup).height},
-	{"width", Metre, "width_m", func(t route.Tags) route.Limit { return t.MaxWidthM }, (*Setup).width},
-	{"length", Metre, "front_overhang_m", func(t route.Tags) route.Limit { return t.MaxLengthM }, (*Setup).length},
+	{"mass", Kg, "", func(t route.Tags) route.Limit { return t.MaxMassKg }, (*Setup).gross, structure.Bridge},
+	{"plated mass", Kg, "", func(t route.Tags) route.Limit { return t.MaxRatedMassKg }, (*Setup).gross, ""},
+	{"axle load", Kg, "", func(t route.Tags) route.Limit { return t.MaxAxleKg }, (*Setup).heaviestAxle, structure.Bridge},
+	{"axle pair load", Kg, "", func(t route.Tags) route.Limit { return t.MaxBogieKg }, (*Setup).heaviestPair, structure.Bridge},
+	{"height", Metre, "load.top_height_m", func(t route.Tags) route.Limit { return t.MaxHeightM }, (*Setup).height, structure.Tunnel},
+	{"width", Metre, "width_m", func(t route.Tags) route.Limit { return t.MaxWidthM }, (*Setup).width, ""},
+	{"length", Metre, "front_overhang_m", func(t route.Tags) route.Limit { return t.MaxLengthM }, (*Setup).length, ""},
+}
+
+// elsewhere reports whether a structure judges the limit of a leg.
+func (p *posted) elsewhere(t route.Tags) bool {
+	return (p.with == structure.Bridge && t.Bridge != "") || (p.with == structure.Tunnel && t.Tunnel != "")
 }
 
 // posting compares the train with the limits that the route's own tags carry.
@@ -39,7 +47,7 @@ func posting(s *Situation, k *Sink) {
 		}
 		for _, l := range s.Way.LegsIn(s.Window) {
 			v := p.limit(l.Tags)
-			if l.Tags.Bridge != "" || l.Tags.Tunnel != "" {
+			if p.elsewhere(l.Tags) {
 				v = route.Limit{}
 			}
 			if v == limit && l.At.FromM == at.ToM {
@@ -82,7 +90,9 @@ func (p posted) judge(s *Situation, k *Sink, at route.Stretch, limit route.Limit
 		f.Say = "posted limit of {what} {limit}, ours {have}"
 		f.Close = "weigh or measure: passes at up to {limit}"
 		f.Do = "go round, or get a permit for this limit in writing"
-		f.Rests = s.rests("load.mass_error_kg")
+		if p.unit == Kg {
+			f.Rests = s.massRests()
+		}
 	}
 	if f.Outcome != Pass {
 		k.Place(f)

@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"drawbar/route"
 	"drawbar/vehicle"
@@ -36,8 +37,7 @@ type Setup struct {
 	noSweep error // why the swept path cannot be computed
 }
 
-// NewSetup prepares a train. It fails for an unknown weather and for a train
-// without an engine.
+// NewSetup prepares a train. It fails for an unknown weather.
 func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 	s := &Setup{Train: c, Weather: o.Weather, HeightMarginM: o.HeightMarginM, ShortStopM: o.ShortStopM,
 		options: map[string]*option{}, memory: map[string]bool{}}
@@ -143,4 +143,19 @@ func (s *Setup) rests(keys ...string) (out []string) {
 		}
 	}
 	return out
+}
+
+// massRests are the keys of the mass errors that no file gave.
+func (s *Setup) massRests() (out []string) {
+	for _, a := range s.Assumed {
+		if strings.HasSuffix(a.Key, "mass_error_kg") {
+			out = append(out, a.Key)
+		}
+	}
+	return out
+}
+
+// unverified reports whether one of the keys is from memory.
+func (s *Setup) unverified(keys []string) bool {
+	return slices.ContainsFunc(keys, func(k string) bool { return s.memory[k] })
 }

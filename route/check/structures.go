@@ -71,6 +71,7 @@ func oneBridge(s *Situation, k *Sink, p structure.Placed) {
 			P: chance(c.have, c.l.Value, c.se), Say: c.say,
 			Close: "weigh the loaded train: passes at up to {limit}",
 			Do:    "do not cross loaded; go round, or have the bridge rated by an engineer for {gross}",
+			Rests: s.massRests(),
 			Q:     append(q[:len(q):len(q)], Quantity{Name: "limit", Value: c.l.Value, Unit: c.unit})}
 		if fd.Outcome = judge(fd.P); fd.Outcome == Pass {
 			k.Step("limit of bridge "+named(f.Name), c.l.Value, c.unit, "route tags")
@@ -103,7 +104,7 @@ func overhead(s *Situation, k *Sink) {
 		}
 		limit := p.Feature.MaxHeightM
 		f := Finding{At: p.At, WorstM: p.At.FromM, Demand: have + margin, Capacity: limit.Value, SE: se, Unit: Metre,
-			Rests: []string{"overhead.margin_m"}, Unverified: true,
+			Rests: s.rests("overhead.margin_m"),
 			Q: []Quantity{
 				{Name: "name", Text: named(p.Feature.Name), Unit: Literal},
 				{Name: "length", Value: p.At.LengthM(), Unit: Metre},
@@ -113,6 +114,7 @@ func overhead(s *Situation, k *Sink) {
 				{Name: "text", Text: limit.Raw, Unit: Literal},
 				{Name: "field", Text: s.Train.Lacks("overhead"), Unit: Literal},
 			}}
+		f.Unverified = s.unverified(f.Rests)
 		switch {
 		case math.IsNaN(have):
 			f.Outcome, f.P = NotLooked, nan

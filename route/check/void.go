@@ -1,28 +1,70 @@
 package check
 
-import "drawbar/route"
+import (
+	"math"
 
-// void reports the parts of the way without height: no climb can be judged
-// there.
+	"drawbar/route"
+)
+
+// void reports where the grade under the train cannot be told: where the way
+// has no height, on until the whole train has passed that, and on a way shorter
+// than the train. No climb can be judged there.
 func void(s *Situation, k *Sink) {
-	missing, why := s.Profile.MissingStretches()
-	for i, m := range missing {
-		if !m.Overlaps(s.Window) {
+	c := s.Profile.ChainageM
+	from, to := s.inWindow()
+	for i := from; i < to; i++ {
+		if !math.IsNaN(s.TrainGrade.Value[i]) {
 			continue
 		}
-		g := s.groundOf(s.Way.LegsIn(m)[0].Tags)
-		f := Finding{At: clip(m, s.Window), WorstM: m.FromM, Demand: nan, Capacity: nan, P: nan, Unit: Grade,
-			Outcome: NotLooked,
-			Say:     "no height for {length} ({why}): climbs there are not judged",
-			Close:   "walk it: passes where the grade under the train is at most {limit} on {surface}; or give a raster that covers it",
-			Q: []Quantity{
-				{Name: "length", Value: m.LengthM(), Unit: Metre},
-				{Name: "why", Text: why[i].String(), Unit: Literal},
-				{Name: "limit", Value: g.worst.climb.passGrade(), Unit: Grade},
-				{Name: "surface", Text: label(g.worst.surface), Unit: Literal},
-			}}
-		k.Place(f)
+		j := i
+		for j+1 < to && math.IsNaN(s.TrainGrade.Value[j+1]) {
+			j++
+		}
+		at := route.Stretch{FromM: c[max(i-1, 0)], ToM: c[min(j+1, len(c)-1)]}
+		k.Place(s.voidFinding(clip(at, s.Window)))
+		i = j
 	}
+}
+
+// voidFinding words one stretch.
+func (s *Situation) voidFinding(at route.Stretch) Finding {
+	var least *option // the ground on it that the train climbs least
+	for _, l := range s.Way.LegsIn(at) {
+		if o := s.groundOf(l.Tags).worst; least == nil || o.climb.grade < least.climb.grade {
+			least = o
+		}
+	}
+	f := Finding{At: at, WorstM: at.FromM, Demand: nan, Capacity: nan, P: nan, Unit: Grade, Outcome: NotLooked,
+		Say:   "no height for {length} ({why}): climbs are not judged until the whole train is past it",
+		Close: "walk it: passes where the grade under the train is at most {limit} on {surface}; or give a raster that covers it",
+		Q: []Quantity{
+			{Name: "limit", Value: least.climb.passGrade(), Unit: Grade},
+			{Name: "surface", Text: label(least.surface), Unit: Literal},
+		}}
+	length, why := s.missingIn(at)
+	if length == 0 {
+		f.Say = "no grade under the train: with {train} it is longer than the piece of way that has heights"
+		f.Close = "give the way before and after it too; or walk it: passes where the grade is at most {limit} on {surface}"
+		f.Q = append(f.Q, Quantity{Name: "train", Value: s.Train.Axles[len(s.Train.Axles)-1].AtM + gradeBaseM, Unit: Metre})
+		return f
+	}
+	f.Q = append(f.Q, Quantity{Name: "length", Value: length, Unit: Metre}, Quantity{Name: "why", Text: why, Unit: Literal})
+	return f
+}
+
+// missingIn is the length without height on a stretch and why.
+func (s *Situation) missingIn(at route.Stretch) (lengthM float64, why string) {
+	missing, reasons := s.Profile.MissingStretches()
+	for i, m := range missing {
+		if !m.Overlaps(at) {
+			continue
+		}
+		lengthM += clip(m, at).LengthM()
+		if why == "" {
+			why = reasons[i].String()
+		}
+	}
+	return lengthM, why
 }
 
 // clip cuts a stretch to a window.

@@ -2,13 +2,10 @@ package report
 
 import (
 	"encoding/csv"
-	"fmt"
 	"io"
 	"math"
 	"strconv"
-	"strings"
 
-	"drawbar/route/check"
 	"drawbar/route/geofile"
 	"drawbar/route/profile"
 	"drawbar/route/verdict"
@@ -49,13 +46,10 @@ func csvSegment(r *verdict.Result, s *verdict.Segment) []string {
 
 // fixed prints a number, empty when not known.
 func fixed(v float64, digits int) string {
-	if math.IsNaN(v) {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return ""
 	}
-	if s := strconv.FormatFloat(v, 'f', digits, 64); strings.Trim(s, "-0.") != "" {
-		return s
-	}
-	return strconv.FormatFloat(0, 'f', digits, 64)
+	return plain(v, digits)
 }
 
 // Segments writes the segments of all routes as GeoJSON lines with their
@@ -132,47 +126,4 @@ func Profile(w io.Writer, r *verdict.Draped, baseM float64, raw bool) error {
 	}
 	c.Flush()
 	return c.Error()
-}
-
-// Explain writes the steps behind one place, the finding last.
-func Explain(w io.Writer, r *verdict.Result, u Units) error {
-	last := ""
-	for _, s := range r.Steps {
-		if s.Check != last {
-			if _, err := fmt.Fprintf(w, "%s\n", s.Check); err != nil {
-				return err
-			}
-			last = s.Check
-		}
-		if _, err := fmt.Fprintf(w, "  %-40s %14s  %s\n", s.Name, stepValue(s), s.How); err != nil {
-			return err
-		}
-	}
-	for i := range r.Findings {
-		f := &r.Findings[i]
-		if f.Standing {
-			continue
-		}
-		if _, err := fmt.Fprintf(w, "%s: %s: %s\n", f.Check, f.Outcome, u.Sentence(f)); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// stepValue prints a step with enough figures to follow the sum by hand.
-func stepValue(s check.Step) string {
-	switch {
-	case s.Unit == check.Literal:
-		return ""
-	case math.IsNaN(s.Value):
-		return "unknown"
-	case s.Unit == check.Grade:
-		return fmt.Sprintf("%.3f %%", 100*s.Value)
-	case s.Unit == check.Chain:
-		return fmt.Sprintf("%.1f m", s.Value)
-	case s.Unit == "1" || s.Unit == check.Share:
-		return fmt.Sprintf("%.4g", s.Value)
-	}
-	return fmt.Sprintf("%.6g %s", s.Value, s.Unit)
 }

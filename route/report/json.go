@@ -2,7 +2,6 @@ package report
 
 import (
 	"encoding/json"
-	"fmt"
 	"io"
 	"math"
 
@@ -28,11 +27,7 @@ func (n num) MarshalJSON() ([]byte, error) {
 	if math.IsNaN(n.v) || math.IsInf(n.v, 0) {
 		return []byte("null"), nil
 	}
-	s := fmt.Sprintf("%.*f", n.digits, n.v)
-	if n.v < 0 && math.Abs(n.v) < 0.5*math.Pow10(-n.digits) {
-		s = s[1:] // no negative zero
-	}
-	return []byte(s), nil
+	return []byte(plain(n.v, n.digits)), nil
 }
 
 func metres(v float64) num  { return num{v, 2} }
@@ -296,8 +291,14 @@ func jsonFinding(f *check.Finding, v verdict.Verdict) jFinding {
 	out := jFinding{Check: f.Check, FromM: metres(f.At.FromM), ToM: metres(f.At.ToM), WorstM: metres(f.WorstM),
 		Outcome: f.Outcome.String(), Verdict: word, Standing: standing,
 		Demand: ratio(f.Demand), Capacity: ratio(f.Capacity), SE: ratio(f.SE), Unit: string(f.Unit), Chance: num{f.P, 4},
-		Say: SI.Sentence(f), ToKnow: SI.Fill(f.Close, f.Q), ToDo: SI.Fill(f.Do, f.Q),
+		Say:       SI.Sentence(f),
 		DecidedBy: []jShare{}, RestsOn: list(f.Rests), Unverified: f.Unverified, Quantities: []jQuantity{}}
+	if asksToKnow(f) {
+		out.ToKnow = SI.Fill(f.Close, f.Q)
+	}
+	if asksToDo(f) {
+		out.ToDo = SI.Fill(f.Do, f.Q)
+	}
 	for _, d := range f.Decides {
 		out.DecidedBy = append(out.DecidedBy, jShare{d.Name, num{d.Value, 3}})
 	}

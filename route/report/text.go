@@ -8,7 +8,6 @@ import (
 	"slices"
 	"strings"
 
-	"drawbar/route"
 	"drawbar/route/check"
 	"drawbar/route/verdict"
 )
@@ -31,12 +30,14 @@ var heading = map[verdict.Verdict]string{
 func Text(w io.Writer, run *Run, u Units) error {
 	t := &text{w: bufio.NewWriter(w), u: u}
 	t.train(run)
-	t.shared = sharedStanding(run, u)
+	t.shared = t.sharedStanding(run)
+	assumed := run.Assumed()
+	t.memory = fromMemory(assumed)
 	for i := range run.Records {
 		t.record(&run.Records[i])
 	}
 	t.everywhere(run)
-	t.assumed(run.Assumed())
+	t.assumed(assumed)
 	t.line("")
 	t.wrap("", "", caution)
 	return t.w.Flush()
@@ -46,26 +47,36 @@ type text struct {
 	w      *bufio.Writer
 	u      Units
 	shared map[string]bool // standing matters that hold for every route
+	memory map[string]bool // keys of assumptions from memory
 }
 
 func (t *text) line(format string, args ...any) {
 	fmt.Fprintf(t.w, strings.TrimRight(format, " ")+"\n", args...)
 }
 
-// wrap writes words with a first and a hanging indent.
+// wrap writes words with a first and a hanging indent. What came from a file is
+// cleaned, and a word longer than a line is cut into lines.
 func (t *text) wrap(first, rest, words string) {
-	line := first
+	line, width := first, len([]rune(first))
 	empty := true
-	for _, word := range strings.Fields(words) {
-		if !empty && len([]rune(line))+1+len([]rune(word)) > lineWidth {
-			t.w.WriteString(strings.TrimRight(line, " ") + "\n")
-			line, empty = rest, true
+	next := func() {
+		t.w.WriteString(strings.TrimRight(line, " ") + "\n")
+		line, width, empty = rest, len([]rune(rest)), true
+	}
+	for _, word := range glued(strings.Fields(words)) {
+		runes := []rune(clean(word))
+		if !empty && width+1+len(runes) > lineWidth {
+			next()
 		}
 		if !empty {
-			line += " "
+			line, width = line+" ", width+1
 		}
-		line += word
-		empty = false
+		for room := lineWidth - width; len(runes) > room; room = lineWidth - width {
+			line += string(runes[:max(room, 0)])
+			runes = runes[max(room, 0):]
+			next()
+		}
+		line, width, empty = line+string(runes), width+len(runes), false
 	}
 	t.w.WriteString(strings.TrimRight(line, " ") + "\n")
 }
@@ -74,14 +85,14 @@ func (t *text) train(run *Run) {
 	c := run.Train
 	helpers := "no helper at hand"
 	if len(c.Helpers) > 0 {
-		helpers = "helpers at hand: " + strings.Join(c.Helpers, ", ")
+		helpers = "helpers at hand: " + strings.Join(shortened(c.Helpers), ", ")
 	}
-	t.wrap("", "  ", fmt.Sprintf("%s: %s gross on %d axles, %s long, %s wide, %s high; %s", c.Name,
+	t.wrap("", "  ", fmt.Sprintf("%s: %s gross on %d axles, %s; %s", short(c.Name, nameWidth),
 		t.u.Format(check.Quantity{Value: c.GrossKg, SE: c.GrossSEKg, Unit: check.Kg}), c.Axles,
-		t.size(c.LengthM), t.size(c.WidthM), t.size(c.HeightM), helpers))
+		t.sizes(&c), helpers))
 	for _, s := range run.Sources {
 		t.wrap("", "  ", fmt.Sprintf("%s: kind of surface: %s; cell %s; heights in %s; vertical datum: %s; standard error %s",
-			s.Name, s.Kind, t.size(s.CellM), s.Unit, s.Datum, t.size(s.SEM)))
+			short(s.Name, nameWidth), s.Kind, t.size(s.CellM), s.Unit, short(s.Datum, nameWidth), t.size(s.SEM)))
 	}
 }
 
@@ -90,11 +101,11 @@ func (t *text) size(m float64) string { return t.u.Format(check.Quantity{Value: 
 func (t *text) record(rec *Record) {
 	t.line("")
 	if rec.Err != nil {
-		t.wrap("", "  ", clean(rec.ID)+": NOT JUDGED: "+rec.Err.Error())
+		t.wrap("", "  ", short(rec.ID, nameWidth)+": NOT JUDGED: "+short(rec.Err.Error(), sayingWidth))
 		return
 	}
 	r := rec.Result
-	t.wrap("", "  ", clean(short(r.Way.Route.ID, 40))+backwards(r)+": "+t.headline(r))
+	t.wrap("", "  ", short(r.Way.Route.ID, nameWidth)+backwards(r)+": "+t.headline(r))
 	t.ends(r)
 	t.segments(r)
 	t.assists(r)
@@ -128,19 +139,27 @@ func (t *text) headline(r *verdict.Result) string {
 	return s
 }
 
-// openOnes names the first open questions and counts the rest.
+// openOnes names the first open questions, those of the coupled train last, and
+// counts the rest.
 func (t *text) openOnes(r *verdict.Result, open []int) string {
-	if len(open) == 0 {
-		return "nothing open"
-	}
-	const most = 3
 	var at []string
-	for _, i := range open[:min(len(open), most)] {
+	for _, i := range open {
 		f := &r.Findings[i]
 		at = append(at, f.Check+" at "+t.u.Chainage(f.At.FromM))
 	}
-	s := "open: " + strings.Join(at, ", ")
-	if n := len(open) - most; n > 0 {
+	for i := range r.Plan.Assists {
+		a := &r.Plan.Assists[i]
+		for _, k := range a.Asked() {
+			f := &a.Findings[k]
+			at = append(at, f.Check+" at "+t.u.Chainage(f.At.FromM)+" when coupled")
+		}
+	}
+	if len(at) == 0 {
+		return "nothing open"
+	}
+	const most = 3
+	s := "open: " + strings.Join(at[:min(len(at), most)], ", ")
+	if n := len(at) - most; n > 0 {
 		s += fmt.Sprintf(" and %d more", n)
 	}
 	return s
@@ -172,19 +191,6 @@ func (t *text) ends(r *verdict.Result) {
 		place(r.Way.Line[n]), t.u.Height(z[len(z)-1]), dir, percent(r.DecidedShare)))
 }
 
-// place prints a coordinate to about a metre.
-func place(p [2]float64) string {
-	ns, ew := "N", "E"
-	lon, lat := math.Mod(p[0]+540, 360)-180, p[1]
-	if lat < 0 {
-		ns, lat = "S", -lat
-	}
-	if lon < 0 {
-		ew, lon = "W", -lon
-	}
-	return fmt.Sprintf("%.5f %s %.5f %s", lat, ns, lon, ew)
-}
-
 // segments is the table: from, to, verdict, and under it what decides.
 func (t *text) segments(r *verdict.Result) {
 	said := map[int]bool{}
@@ -207,34 +213,63 @@ func (t *text) segments(r *verdict.Result) {
 // finding is one sentence with its margin, what decides, what to do.
 func (t *text) finding(f *check.Finding) {
 	const first, rest = "      ", "        "
-	t.wrap(first, rest, f.Check+": "+t.u.Sentence(f)+t.where(f))
+	t.wrap(first, rest, where(t, f)+t.sentence(f)+worstAt(t, f))
 	if !math.IsNaN(f.P) {
 		t.wrap(rest, rest, t.margin(f))
 	}
-	if f.Do != "" && (f.Outcome == check.Fail || f.Outcome == check.Caution) {
-		t.wrap(rest, rest, "do: "+t.u.Fill(f.Do, f.Q))
+	if f.Do != "" && asksToDo(f) {
+		t.wrap(rest, rest, "do: "+t.fill(f.Do, f.Q))
 	}
-	if f.Close != "" && (f.Outcome == check.Undecided || f.Outcome == check.NotLooked) {
-		t.wrap(rest, rest, "to know: "+t.u.Fill(f.Close, f.Q))
+	if f.Close != "" && asksToKnow(f) {
+		t.wrap(rest, rest, "to know: "+t.fill(f.Close, f.Q))
 	}
-	if len(f.Rests) > 0 && f.Unverified {
-		t.wrap(rest, rest, "rests on unverified values: "+strings.Join(f.Rests, ", "))
+	if keys := t.unverified(f); len(keys) > 0 {
+		t.wrap(rest, rest, "rests on unverified values: "+strings.Join(keys, ", "))
 	}
 }
 
-func (t *text) where(f *check.Finding) string {
-	if f.At.LengthM() < 1 {
-		return ""
+// asksToDo and asksToKnow say which of its advices a finding calls for.
+func asksToDo(f *check.Finding) bool { return f.Outcome == check.Fail || f.Outcome == check.Caution }
+
+func asksToKnow(f *check.Finding) bool {
+	return f.Outcome == check.Undecided || f.Outcome == check.NotLooked
+}
+
+// where names the check, and its place where that is its beginning: a stretch
+// may hold several bridges.
+func where(t *text, f *check.Finding) string {
+	if f.WorstM > f.At.FromM {
+		return f.Check + ": "
 	}
-	return ", worst at " + t.u.Chainage(f.WorstM)
+	return f.Check + " at " + t.u.Chainage(f.At.FromM) + ": "
+}
+
+func worstAt(t *text, f *check.Finding) string {
+	if f.WorstM > f.At.FromM {
+		return ", worst at " + t.u.Chainage(f.WorstM)
+	}
+	return ""
+}
+
+// unverified are those values from memory that a finding rests on.
+func (t *text) unverified(f *check.Finding) (out []string) {
+	for _, k := range f.Rests {
+		if t.memory[k] && !slices.Contains(out, k) {
+			out = append(out, k)
+		}
+	}
+	return out
 }
 
 // margin says how far capacity is from demand, how sure, and by what.
 func (t *text) margin(f *check.Finding) string {
-	s := "margin " + t.u.Format(check.Quantity{Value: f.Capacity - f.Demand, SE: f.SE, Unit: f.Unit}) +
-		", chance to pass " + percent(f.P)
+	chance := "chance to pass "
+	if f.Outcome == check.Caution {
+		chance = "chance to start there "
+	}
+	s := "margin " + t.u.Format(check.Quantity{Value: f.Capacity - f.Demand, SE: f.SE, Unit: f.Unit}) + ", " + chance + percent(f.P)
 	if math.IsInf(f.Demand, 1) {
-		s = "no margin: chance to pass " + percent(f.P)
+		s = "no margin: " + chance + percent(f.P)
 	}
 	if len(f.Decides) > 0 && f.Outcome != check.Caution {
 		var parts []string
@@ -249,12 +284,12 @@ func (t *text) margin(f *check.Finding) string {
 func (t *text) assists(r *verdict.Result) {
 	for _, a := range r.Plan.Assists {
 		t.wrap("  ", "    ", fmt.Sprintf("second tow by %s: hook on at %s (alone it starts there: %s), cast off at %s (%s)",
-			a.Helper, t.u.Chainage(a.Over.FromM), percent(a.HookStartP), t.u.Chainage(a.Over.ToM), percent(a.CastStartP)))
+			short(a.Helper, nameWidth), t.u.Chainage(a.Over.FromM), percent(a.HookStartP), t.u.Chainage(a.Over.ToM), percent(a.CastStartP)))
 		if len(a.Findings) == 0 {
 			t.wrap("    ", "    ", "coupled, every check made again passes from hook-on to cast-off")
 		}
 		for i := range a.Findings {
-			t.wrap("    ", "      ", "coupled: "+a.Findings[i].Check+": "+t.u.Sentence(&a.Findings[i]))
+			t.coupled(&a.Findings[i])
 		}
 	}
 	for _, a := range r.Plan.Tried {
@@ -263,107 +298,18 @@ func (t *text) assists(r *verdict.Result) {
 			continue
 		}
 		t.wrap("  ", "    ", fmt.Sprintf("no helper at hand suffices for %s - %s; nearest is %s: %s", t.u.Chainage(a.Over.FromM),
-			t.u.Chainage(a.Over.ToM), a.Helper, t.u.Sentence(&a.Why)))
+			t.u.Chainage(a.Over.ToM), short(a.Helper, nameWidth), t.sentence(&a.Why)))
 	}
 }
 
-// standing are the matters this data cannot answer anywhere on the route.
-func (t *text) standing(r *verdict.Result) {
-	_, standing := r.Open()
-	for _, i := range standing {
-		if line := standingLine(&r.Findings[i], t.u); !t.shared[line] {
-			t.wrap("  not covered: ", "    ", line)
-		}
+// coupled is what the pair does not simply pass.
+func (t *text) coupled(f *check.Finding) {
+	line := "coupled: " + where(t, f) + t.sentence(f)
+	switch {
+	case f.Do != "" && asksToDo(f):
+		line += "; do: " + t.fill(f.Do, f.Q)
+	case f.Close != "" && asksToKnow(f):
+		line += "; to know: " + t.fill(f.Close, f.Q)
 	}
-}
-
-// everywhere lists the matters that no route could answer, once.
-func (t *text) everywhere(run *Run) {
-	if len(t.shared) == 0 {
-		return
-	}
-	t.line("")
-	t.line("not covered on any route:")
-	for _, rec := range run.Records {
-		if rec.Result == nil {
-			continue
-		}
-		_, standing := rec.Result.Open()
-		for _, i := range standing {
-			if line := standingLine(&rec.Result.Findings[i], t.u); t.shared[line] {
-				t.wrap("  ", "    ", line)
-			}
-		}
-		return
-	}
-}
-
-func standingLine(f *check.Finding, u Units) string {
-	return f.Check + ": " + u.Sentence(f) + "; " + u.Fill(f.Close, f.Q)
-}
-
-// sharedStanding are the standing lines that every judged route has.
-func sharedStanding(run *Run, u Units) map[string]bool {
-	count, judged := map[string]int{}, 0
-	for _, rec := range run.Records {
-		if rec.Result == nil {
-			continue
-		}
-		judged++
-		_, standing := rec.Result.Open()
-		for _, i := range standing {
-			count[standingLine(&rec.Result.Findings[i], u)]++
-		}
-	}
-	out := map[string]bool{}
-	for line, n := range count {
-		if n == judged {
-			out[line] = true
-		}
-	}
-	return out
-}
-
-// assumed lists every value taken because no input gave it.
-func (t *text) assumed(list []route.Assumption) {
-	if len(list) == 0 {
-		return
-	}
-	t.line("")
-	t.line("taken because no input gave it (* from memory, unverified):")
-	for _, a := range list {
-		star := " "
-		if a.Standing == "memory" {
-			star = "*"
-		}
-		unit := a.Unit
-		if unit != "" && unit != "1" {
-			unit = " " + unit
-		} else {
-			unit = ""
-		}
-		value := fmt.Sprintf(" = %.4g%s", a.Value, unit)
-		if math.IsInf(a.Value, 0) {
-			value = ""
-		}
-		t.wrap("  "+star, "      ", fmt.Sprintf("%s%s: %s (%s)", a.Key, value, a.Source, a.Standing))
-	}
-}
-
-// short cuts a name for a table.
-func short(s string, n int) string {
-	if r := []rune(s); len(r) > n {
-		return string(r[:n-1]) + "~"
-	}
-	return s
-}
-
-// clean takes control characters out of what came from a file.
-func clean(s string) string {
-	return strings.Map(func(r rune) rune {
-		if r < 0x20 || r == 0x7f || (r >= 0x80 && r < 0xa0) {
-			return '?'
-		}
-		return r
-	}, s)
+	t.wrap("    ", "      ", line)
 }

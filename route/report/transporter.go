@@ -50,11 +50,11 @@ type AskRow struct{ Check, Field string }
 func Transporter(w io.Writer, s *Sheet, u Units) error {
 	t := &text{w: bufio.NewWriter(w), u: u}
 	c := s.Train
-	t.wrap("", "  ", fmt.Sprintf("%s: level %s, %s gross on %d axles, %s long, %s wide, %s high", c.Name, c.Level,
+	t.wrap("", "  ", fmt.Sprintf("%s: level %s, %s gross on %d axles, %s", short(c.Name, nameWidth), c.Level,
 		t.u.Format(check.Quantity{Value: c.GrossKg, SE: c.GrossSEKg, Unit: check.Kg}), c.Axles,
-		t.size(c.LengthM), t.size(c.WidthM), t.size(c.HeightM)))
+		t.sizes(&c)))
 	for _, k := range s.Kingpins {
-		t.line("  on the kingpin of %s: %s", k.Name, t.tonnes(k.Kg))
+		t.wrap("  ", "    ", fmt.Sprintf("on the kingpin of %s: %s", short(k.Name, nameWidth), t.tonnes(k.Kg)))
 	}
 	t.axles(s.Axles)
 	t.gears(s.Gears)
@@ -70,25 +70,39 @@ func (t *text) tonnes(kg float64) string {
 	if math.IsNaN(kg) {
 		return "-"
 	}
-	if t.u == US {
-		return fmt.Sprintf("%.2f short tons", kg/shortKg)
+	return t.mass(kg) + " " + t.massUnit()
+}
+
+// mass is tonnes without its unit, for columns.
+func (t *text) mass(kg float64) string {
+	switch {
+	case math.IsNaN(kg):
+		return "-"
+	case t.u == US:
+		return plain(kg/shortKg, 2)
 	}
-	return fmt.Sprintf("%.2f t", kg/1000)
+	return plain(kg/1000, 2)
+}
+
+func (t *text) massUnit() string {
+	if t.u == US {
+		return "short tons"
+	}
+	return "t"
 }
 
 func (t *text) axles(rows []AxleRow) {
 	t.line("")
-	t.line("axle  behind the first       load     rating  unit")
+	t.line("axle  behind first      load    rating  unit; masses in %s", t.massUnit())
 	for i, a := range rows {
 		mark := ""
 		if a.Driven {
 			mark = ", driven"
 		}
-		over := ""
 		if a.Kg > a.RatedKg {
-			over = "  OVER ITS RATING"
+			mark += ", OVER ITS RATING"
 		}
-		t.line("%4d  %16s %10s %10s  %s%s%s", i+1, t.size(a.AtM), t.tonnes(a.Kg), t.tonnes(a.RatedKg), clean(short(a.Unit, 18)), mark, over)
+		t.line("%4d  %12s %9s %9s  %s%s", i+1, t.size(a.AtM), t.mass(a.Kg), t.mass(a.RatedKg), clean(short(a.Unit, 14)), mark)
 	}
 }
 
@@ -97,18 +111,24 @@ func (t *text) gears(rows []GearRow) {
 		return
 	}
 	t.line("")
-	t.line("gear          ratio   km/h at peak torque - rated    kN at peak   kN to start")
+	speed, force := "km/h", "kN"
+	perSpeed, perForce := 1.0, 1000.0
+	if t.u == US {
+		speed, force, perSpeed, perForce = "mph", "klbf", mileM/1000, 1000*poundN
+	}
+	t.line("gear          ratio   %4s at peak torque - rated  %4s at peak %4s to start", speed, force, force)
 	unit := ""
 	for _, g := range rows {
 		if g.Unit != unit {
-			t.line("  %s", clean(short(g.Unit, 60)))
+			t.line("  %s", clean(short(g.Unit, nameWidth)))
 			unit = g.Unit
 		}
 		start := "-"
 		if !math.IsNaN(g.ClutchStart) {
-			start = fmt.Sprintf("%.1f", g.ClutchStart/1000)
+			start = plain(g.ClutchStart/perForce, 1)
 		}
-		t.line("  %-10s %7.2f   %12.2f - %-12.2f %12.1f  %12s", short(g.Gear, 10), g.Ratio, g.LowKmh, g.HighKmh, g.PeakN/1000, start)
+		t.line("  %-10s %7.2f   %12.2f - %-12.2f %12.1f  %12s", clean(short(g.Gear, 10)), g.Ratio,
+			g.LowKmh/perSpeed, g.HighKmh/perSpeed, g.PeakN/perForce, start)
 	}
 }
 
@@ -134,6 +154,6 @@ func (t *text) ask(rows []AskRow) {
 	}
 	t.line("what one more field unlocks:")
 	for _, a := range rows {
-		t.wrap("  ", "      ", a.Field+": "+a.Check)
+		t.wrap("  ", "      ", short(a.Field, nameWidth)+": "+short(a.Check, nameWidth))
 	}
 }

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"drawbar/route/check"
@@ -26,13 +27,17 @@ const (
 )
 
 // Format prints a quantity to the precision it has, with its unit; a standard
-// error is printed as the 95 % half-width.
+// error is printed as the 95 % half-width. Forces and load classes are needs and
+// are rounded up.
 func (u Units) Format(q check.Quantity) string {
 	if q.Unit == check.Literal {
 		return q.Text
 	}
-	if math.IsNaN(q.Value) {
+	switch {
+	case math.IsNaN(q.Value):
 		return "unknown"
+	case math.IsInf(q.Value, 0):
+		return "without bound"
 	}
 	half := 1.96 * q.SE
 	switch q.Unit {
@@ -52,9 +57,9 @@ func (u Units) Format(q check.Quantity) string {
 		return number(q.Value/1000, half/1000, 1) + " t" + band(half/1000, "")
 	case check.Newton:
 		if u == US {
-			return fmt.Sprintf("%.0f lbf", math.Ceil(q.Value/poundN/100)*100)
+			return fmt.Sprintf("%.0f lbf", math.Ceil(q.Value/poundN/100-1e-9)*100)
 		}
-		return fmt.Sprintf("%.0f kN", q.Value/1000)
+		return fmt.Sprintf("%.0f kN", math.Ceil(q.Value/1000-1e-9))
 	case check.Class:
 		return fmt.Sprintf("%.0f", math.Ceil(q.Value-1e-9))
 	case check.Degree:
@@ -70,10 +75,18 @@ func (u Units) Format(q check.Quantity) string {
 // number prints v with at most digits decimals, fewer where the half-width
 // makes the last ones idle.
 func number(v, half float64, digits int) string {
-	if half >= 2 {
+	switch {
+	case half >= 2:
 		digits = 0
+	case half >= 0.2:
+		digits = min(digits, 1)
 	}
-	s := fmt.Sprintf("%.*f", digits, v)
+	return plain(v, digits)
+}
+
+// plain prints v to a number of decimals, never a negative zero.
+func plain(v float64, digits int) string {
+	s := strconv.FormatFloat(v, 'f', digits, 64)
 	if strings.Trim(s, "-0.") == "" {
 		s = strings.TrimPrefix(s, "-")
 	}
@@ -107,6 +120,8 @@ func lengthDigits(m float64) int {
 // percent prints a share, never 0 or 100 for what is neither.
 func percent(share float64) string {
 	switch p := 100 * share; {
+	case math.IsNaN(share):
+		return "unknown"
 	case share > 0 && p < 1:
 		return "under 1 %"
 	case share < 1 && p > 99:

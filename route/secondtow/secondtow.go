@@ -4,7 +4,9 @@
 package secondtow
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"drawbar/route"
 	"drawbar/route/check"
@@ -61,8 +63,19 @@ type Assist struct {
 	// Findings are those of the coupled pair over that stretch that do not
 	// pass, chainage of the helper's foremost axle.
 	Findings []check.Finding
-	// HoldsAlone is P(the train starts alone) at hook-on and cast-off.
+	// HookStartP and CastStartP are P(the train starts alone) at hook-on and
+	// cast-off; NaN where there is no height.
 	HookStartP, CastStartP float64
+}
+
+// Asked are the findings of the coupled pair that are questions.
+func (a *Assist) Asked() (out []int) {
+	for i := range a.Findings {
+		if a.Findings[i].Open() {
+			out = append(out, i)
+		}
+	}
+	return out
 }
 
 // Plan is what the yard can do.
@@ -85,9 +98,7 @@ type Attempt struct {
 func (y *Yard) Plan(s *check.Situation, found []check.Finding) Plan {
 	var plan Plan
 	for _, need := range needs(found) {
-		hook, cast := place(s, need.at)
-		over := route.Stretch{FromM: s.Profile.ChainageM[hook], ToM: s.Profile.ChainageM[cast]}
-		a, near := y.try(s, over)
+		a, near := y.help(s, need.at)
 		if a == nil {
 			if !need.fails {
 				continue // undecided alone and coupled: the question stands
@@ -96,10 +107,35 @@ func (y *Yard) Plan(s *check.Situation, found []check.Finding) Plan {
 			plan.Tried = append(plan.Tried, near)
 			continue
 		}
-		a.For, a.HookStartP, a.CastStartP = need.which, s.StartChance(hook), s.StartChance(cast)
+		a.For = need.which
 		plan.Assists = append(plan.Assists, *a)
 	}
 	return plan
+}
+
+// help looks for a helper between the preferred places to hook on and cast off,
+// then between the nearest sure ones: the longer way of the first may lead over
+// a bridge that does not carry the pair.
+func (y *Yard) help(s *check.Situation, at route.Stretch) (*Assist, Attempt) {
+	var near Attempt
+	var before route.Stretch
+	for i, level := range []float64{LevelRatio, math.Inf(1)} {
+		hook, cast := place(s, at, level)
+		over := route.Stretch{FromM: s.Profile.ChainageM[hook], ToM: s.Profile.ChainageM[cast]}
+		if i > 0 && over == before {
+			break
+		}
+		before = over
+		a, attempt := y.try(s, over)
+		if a != nil {
+			a.HookStartP, a.CastStartP = s.StartChance(hook), s.StartChance(cast)
+			return a, Attempt{}
+		}
+		if i == 0 {
+			near = attempt
+		}
+	}
+	return nil, near
 }
 
 // need is a stretch with the findings that make it one.
@@ -109,30 +145,28 @@ type need struct {
 	fails bool // one of them fails, the others more likely fail than not
 }
 
-// needs joins the failures that pulling could put right.
+// needs joins the failures that pulling could put right, in order of chainage.
 func needs(found []check.Finding) (out []need) {
 	for i := range found {
 		f := &found[i]
 		wanted := f.Outcome == check.Fail || (f.Outcome == check.Undecided && f.P < TryBelow)
-		if !wanted || f.Remedy != check.Pull {
-			continue
-		}
-		joined := false
-		for j := range out {
-			n := &out[j]
-			if f.At.FromM <= n.at.ToM+MergeM && n.at.FromM <= f.At.ToM+MergeM {
-				n.at.FromM, n.at.ToM = min(n.at.FromM, f.At.FromM), max(n.at.ToM, f.At.ToM)
-				n.which = append(n.which, i)
-				n.fails = n.fails || f.Outcome == check.Fail
-				joined = true
-				break
-			}
-		}
-		if !joined {
+		if wanted && f.Remedy == check.Pull {
 			out = append(out, need{f.At, []int{i}, f.Outcome == check.Fail})
 		}
 	}
-	return out
+	slices.SortStableFunc(out, func(a, b need) int { return cmp.Compare(a.at.FromM, b.at.FromM) })
+	kept := 0
+	for _, n := range out {
+		if l := kept - 1; l >= 0 && n.at.FromM <= out[l].at.ToM+MergeM {
+			out[l].at.ToM = max(out[l].at.ToM, n.at.ToM)
+			out[l].which = append(out[l].which, n.which...)
+			out[l].fails = out[l].fails || n.fails
+			continue
+		}
+		out[kept] = n
+		kept++
+	}
+	return out[:kept]
 }
 
 // try couples the helpers one after the other and returns the first with which
@@ -142,7 +176,7 @@ func (y *Yard) try(s *check.Situation, over route.Stretch) (*Assist, Attempt) {
 	for _, h := range y.Helpers {
 		found := coupled(s, h, over)
 		stop := worst(found)
-		if stop == nil || stop.Outcome <= check.Caution || onlyAsked(found) {
+		if stop == nil {
 			return &Assist{Helper: h.Name, Over: over, Findings: found}, Attempt{}
 		}
 		if near.Helper == "" || stop.P > near.Why.P {
@@ -170,7 +204,9 @@ func coupled(s *check.Situation, h Helper, over route.Stretch) []check.Finding {
 	return out
 }
 
-// worst is the finding that stops the pair from climbing, nil if none.
+// worst is the finding that stops the pair, nil if none: what fails, and a climb
+// that is not sure. Open questions stop nothing: most stand in the solo findings
+// too, and the verdict shows the others.
 func worst(found []check.Finding) *check.Finding {
 	var w *check.Finding
 	for i := range found {
@@ -185,22 +221,11 @@ func worst(found []check.Finding) *check.Finding {
 	return w
 }
 
-// onlyAsked reports whether nothing but open questions is left, which stand in
-// the solo findings too.
-func onlyAsked(found []check.Finding) bool {
-	for _, f := range found {
-		if f.Outcome == check.Fail || (f.Remedy == check.Pull && f.Outcome == check.Undecided) {
-			return false
-		}
-	}
-	return true
-}
-
 // place finds the stations to hook on and cast off: the nearest before and
-// after the stretch where the train can start alone on a level enough place
-// clear of structures; else the one where it most surely starts. There is
+// after the stretch where the train can start alone on a place no steeper than
+// level, clear of structures; else the one where it most surely starts. There is
 // always an answer; how sure it is stands beside it.
-func place(s *check.Situation, at route.Stretch) (hook, cast int) {
+func place(s *check.Situation, at route.Stretch, level float64) (hook, cast int) {
 	c := s.Profile.ChainageM
 	first, last := 0, len(c)-1
 	for first < last && c[first+1] < at.FromM {
@@ -209,12 +234,12 @@ func place(s *check.Situation, at route.Stretch) (hook, cast int) {
 	for last > 0 && c[last-1] > at.ToM {
 		last--
 	}
-	hook = pick(s, first, -1, at.FromM)
-	cast = pick(s, last, +1, at.ToM)
+	hook = pick(s, first, -1, at.FromM, level)
+	cast = pick(s, last, +1, at.ToM, level)
 	return hook, cast
 }
 
-func pick(s *check.Situation, from, dir int, edge float64) int {
+func pick(s *check.Situation, from, dir int, edge, level float64) int {
 	c := s.Profile.ChainageM
 	best, bestP := from, -1.0
 	for i := from; i >= 0 && i < len(c) && math.Abs(c[i]-edge) <= LookM; i += dir {
@@ -228,7 +253,7 @@ func pick(s *check.Situation, from, dir int, edge float64) int {
 		if math.IsNaN(p) || onStructure(s, c[i]) {
 			continue
 		}
-		if p >= check.PassAt && math.Abs(s.TrainGrade.Value[i]) <= LevelRatio {
+		if p >= check.PassAt && math.Abs(s.TrainGrade.Value[i]) <= level {
 			return i
 		}
 		if p > bestP {

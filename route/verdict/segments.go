@@ -46,6 +46,7 @@ func (res *Result) segment(at route.Stretch) Segment {
 	for i, a := range res.Plan.Assists {
 		if a.Over.Overlaps(at) {
 			s.Assist, s.Verdict = i, SecondTow
+			s.Unknown = s.Unknown || len(a.Asked()) > 0
 		}
 	}
 	for i := range res.Findings {

@@ -7,6 +7,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -103,8 +104,7 @@ func (j *Judge) Route(ctx context.Context, r *route.Route, o Options) (*Result, 
 	k := check.Sink{}
 	if o.Explain {
 		k.Explain = true
-		at := min(max(o.ExplainM, 0), way.LengthM())
-		s.Window = route.Stretch{FromM: max(at-p.StepM/2, 0), ToM: min(at+p.StepM/2, way.LengthM())}
+		s.Window = around(p, o.ExplainM)
 	}
 	check.Run(s, &k)
 	res := &Result{Way: way, Profile: p, Findings: k.Findings, Steps: k.Steps, Looked: seen, TrainGrade: s.TrainGrade.Value}
@@ -118,6 +118,20 @@ func (j *Judge) Route(ctx context.Context, r *route.Route, o Options) (*Result, 
 	res.cut(s.Window)
 	res.collect(j, p)
 	return res, nil
+}
+
+// around is the window of the station nearest to a place and of no other:
+// stations stand at least a third of a step apart, save for the ends of
+// structures.
+func around(p *profile.Profile, at float64) route.Stretch {
+	best := 0
+	for i, c := range p.ChainageM {
+		if math.Abs(c-at) < math.Abs(p.ChainageM[best]-at) {
+			best = i
+		}
+	}
+	c := p.ChainageM[best]
+	return route.Stretch{FromM: max(c-p.StepM/6, 0), ToM: min(c+p.StepM/6, p.LengthM())}
 }
 
 // carriedOf are the stretches that do not lie on the ground.
@@ -150,9 +164,6 @@ func (j *Judge) outside(ctx context.Context, way *route.Alignment, p *profile.Pr
 	first := way.Line[0]
 	err := fmt.Errorf("route %s: %w: its start at %.4f, %.4f is %s for %s",
 		way.Route.ID, ErrOutside, first[0], first[1], p.Why[0], p.Sources[0].Name)
-	if len(p.Why) == 0 {
-		return err
-	}
 	swapped := make([]orb.Point, 0, len(way.Line))
 	for _, q := range way.Line {
 		swapped = append(swapped, orb.Point{q[1], q[0]})
@@ -195,7 +206,7 @@ func (j *Judge) drape(ctx context.Context, way *route.Alignment) (*Draped, []str
 	if err != nil {
 		return nil, nil, seen, fmt.Errorf("route %s: %w", way.Route.ID, err)
 	}
-	if p.Covered() == 0 {
+	if !slices.Contains(p.Why, terrain.Valid) {
 		return nil, nil, seen, j.outside(ctx, way, p)
 	}
 	return &Draped{way, p, p.Notes}, placed, seen, nil

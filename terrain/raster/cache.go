@@ -3,33 +3,51 @@ package raster
 import (
 	"container/list"
 	"context"
+	"math"
 	"sync"
+	"sync/atomic"
 )
 
 // block is a window of cells as stored in the file, before scale and unit; NaN
-// has no data. One of the two slices is set: float32 holds every cell type up
+// and void have no data. One of the two slices is set: float32 holds every cell type up
 // to 16 bits and float32 itself exactly, in half the memory.
 type block struct {
-	f32 []float32
-	f64 []float64
+	f32    []float32
+	f64    []float64
+	void32 float32 // NaN when no number stands for no data
+	void64 float64
 }
 
+// at gives a cell, NaN when it has no data. To tell so here, not when the
+// block is read, spares a pass over cells nobody asks for.
 func (b *block) at(i int) float64 {
 	if b.f32 != nil {
-		return float64(b.f32[i])
+		if z := b.f32[i]; z != b.void32 {
+			return float64(z)
+		}
+		return math.NaN()
 	}
-	return b.f64[i]
+	if z := b.f64[i]; z != b.void64 {
+		return z
+	}
+	return math.NaN()
 }
 
 func (b *block) bytes() int64 { return int64(4*len(b.f32) + 8*len(b.f64) + 128) }
 
-// blockID counts blocks from the raster's first corner.
-type blockID struct{ x, y int }
+// blockID counts blocks from the first corner of a tile.
+type blockID struct{ tile, x, y int32 }
 
-// cache keeps the blocks used last. It decides only what is read again, never
-// what comes out.
+// loader reads a block that is not kept.
+type loader interface {
+	load(*tile, blockID) (*block, error)
+}
+
+// cache keeps the blocks used last of all rasters that share it. It decides
+// only what is read again, never what comes out.
 type cache struct {
 	limit int64
+	tiles atomic.Int32 // numbered so far
 
 	mu      sync.Mutex
 	used    int64
@@ -50,7 +68,7 @@ func newCache(limit int64) *cache {
 
 // get gives a block, loading it when it is not there. Whoever asks for a block
 // that is being loaded waits for that load. A failed load is not kept.
-func (c *cache) get(ctx context.Context, id blockID, load func(blockID) (*block, error)) (*block, error) {
+func (c *cache) get(ctx context.Context, id blockID, from loader, t *tile) (*block, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
@@ -65,7 +83,7 @@ func (c *cache) get(ctx context.Context, id blockID, load func(blockID) (*block,
 	c.entries[id] = el
 	c.mu.Unlock()
 
-	e.blk, e.err = load(id)
+	e.blk, e.err = from.load(t, id)
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	close(e.ready)

@@ -16,7 +16,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-// formula is a handle without GDAL: cells by formula, and a projection.
+// formula is a reader without GDAL: cells by formula, and a projection.
 type formula struct {
 	reads *atomic.Int64
 	bend  func(lon, lat float64) (x, y float64, ok bool)
@@ -41,7 +41,7 @@ func (f formula) read(col, row, cols, rows int) (*block, error) {
 	if row > 900 {
 		return nil, errors.New("row of no return")
 	}
-	b := &block{f64: make([]float64, cols*rows)}
+	b := &block{f64: make([]float64, cols*rows), void64: math.NaN()}
 	for i := range b.f64 {
 		b.f64[i] = hash(col+i%cols, row+i/cols)
 		if int(b.f64[i])%17 == 0 {
@@ -62,9 +62,25 @@ func newFormula(cacheBytes int64, bend func(lon, lat float64) (float64, float64,
 	if err != nil {
 		panic(err)
 	}
-	return &sampler{cols: 1100, rows: 1100, blockCols: 64, blockRows: 32, inv: inv, scale: 1, metres: 1,
-		cache: newCache(cacheBytes), lattice: newLattice(inv),
-		lease: func() (handle, error) { return f, nil }, release: func(handle) {}}, f.reads
+	whole := &tile{cols: 1100, rows: 1100, blockCols: 64, blockRows: 32}
+	return &sampler{cols: 1100, rows: 1100, tiles: newTiles([]*tile{whole}), inv: inv, scale: 1, metres: 1,
+		cache: newCache(cacheBytes), lattice: newLattice(inv), store: f,
+		lease: func() (projector, error) { return f, nil }, release: func(projector) {}}, f.reads
+}
+
+// lease and release make a formula its own store: a tile sees its part of the
+// same cells.
+func (f formula) lease(t *tile) (reader, error) { return part{f, t}, nil }
+
+func (f formula) release(*tile, reader) {}
+
+type part struct {
+	formula
+	*tile
+}
+
+func (p part) read(col, row, cols, rows int) (*block, error) {
+	return p.formula.read(col+p.col, row+p.row, cols, rows)
 }
 
 func scatter(n int, seed uint64) []orb.Point {
@@ -209,21 +225,24 @@ func TestBlocksAreReadOnceWhileKept(t *testing.T) {
 	}
 }
 
+type hundred struct{}
+
+func (hundred) load(*tile, blockID) (*block, error) { return &block{f64: make([]float64, 100)}, nil }
+
 func TestCacheKeepsItsLimit(t *testing.T) {
 	c := newCache(10 * (8*100 + 128))
-	load := func(blockID) (*block, error) { return &block{f64: make([]float64, 100)}, nil }
 	for i := range 50 {
-		if _, err := c.get(context.Background(), blockID{i, 0}, load); err != nil {
+		if _, err := c.get(context.Background(), blockID{0, int32(i), 0}, hundred{}, nil); err != nil {
 			t.Fatal(err)
 		}
-		if _, err := c.get(context.Background(), blockID{0, 0}, load); err != nil {
+		if _, err := c.get(context.Background(), blockID{}, hundred{}, nil); err != nil {
 			t.Fatal(err)
 		}
 	}
 	if c.used > c.limit || len(c.entries) != 10 || c.order.Len() != 10 {
 		t.Errorf("%d bytes in %d blocks, limit %d", c.used, len(c.entries), c.limit)
 	}
-	if _, ok := c.entries[blockID{0, 0}]; !ok {
+	if _, ok := c.entries[blockID{}]; !ok {
 		t.Error("the block asked for most was dropped")
 	}
 }

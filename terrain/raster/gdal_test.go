@@ -284,7 +284,7 @@ func TestCellsAgainstLocationInfo(t *testing.T) {
 		for i, s := range heights(t, r, pts...) {
 			want, err := strconv.ParseFloat(lines[i], 64)
 			must(t, err)
-			void := math.IsNaN(want) || want == r.pool.facts.nodata && r.pool.facts.hasVoid
+			void := math.IsNaN(want) || want == r.facts.nodata && r.facts.hasVoid
 			if void != (s.Why != terrain.Valid) || !void && math.Abs(s.ZM-want) > 1e-4 {
 				t.Errorf("%s at %v: %+v, want %v", name, pts[i], s, want)
 			}

@@ -14,10 +14,10 @@ import (
 // points (a grid of datum shifts with kinks, the edge of a projection) is
 // marked exact: there each point is projected alone.
 const (
-	patchDeg     = 0.05 // side of a patch in degrees; a choice
-	patchNodes   = 4
-	patchMissMax = 1e-5    // largest miss at a check point, cells: 0.1 mm on 10 m cells
-	patchesKept  = 1 << 15 // 10 MB; a choice
+	patchesPerDeg = 20 // patches of 0.05 degrees; a choice
+	patchNodes    = 4
+	patchMissMax  = 1e-5    // largest miss at a check point, cells: 0.1 mm on 10 m cells
+	patchesKept   = 1 << 15 // 10 MB; a choice
 )
 
 // nodeAt are the Chebyshev nodes on -1..1. The error of the cubic is at most
@@ -42,7 +42,7 @@ type patchID struct{ x, y int32 }
 
 type patch struct {
 	exact    bool
-	col, row [patchNodes * patchNodes]float64
+	col, row [patchNodes * patchNodes]float64 // factors of u^k v^l at l*patchNodes+k
 }
 
 // lattice keeps the patches touched so far.
@@ -58,7 +58,7 @@ func newLattice(inv inverse) *lattice {
 }
 
 func patchOf(lon, lat float64) patchID {
-	return patchID{int32(math.Floor(lon / patchDeg)), int32(math.Floor(lat / patchDeg))}
+	return patchID{int32(math.Floor(lon * patchesPerDeg)), int32(math.Floor(lat * patchesPerDeg))}
 }
 
 // get gives a patch, making it when it is not kept. Two goroutines may make
@@ -88,8 +88,8 @@ func (l *lattice) build(id patchID, proj projector) *patch {
 	n := patchNodes*patchNodes + len(checkAt)
 	lon, lat, ok := make([]float64, 0, n), make([]float64, 0, n), make([]bool, n)
 	add := func(u, v float64) {
-		lon = append(lon, (float64(id.x)+0.5+u/2)*patchDeg)
-		lat = append(lat, (float64(id.y)+0.5+v/2)*patchDeg)
+		lon = append(lon, (float64(id.x)+0.5+u/2)/patchesPerDeg)
+		lat = append(lat, (float64(id.y)+0.5+v/2)/patchesPerDeg)
 	}
 	for _, v := range nodeAt {
 		for _, u := range nodeAt {
@@ -110,6 +110,9 @@ func (l *lattice) build(id patchID, proj projector) *patch {
 			p.col[i], p.row[i] = col, row
 			continue
 		}
+		if i == len(p.col) {
+			p.powers()
+		}
 		c := checkAt[i-len(p.col)]
 		atCol, atRow := p.eval(c[0], c[1])
 		if !(math.Abs(atCol-col) <= patchMissMax && math.Abs(atRow-row) <= patchMissMax) {
@@ -121,44 +124,69 @@ func (l *lattice) build(id patchID, proj projector) *patch {
 
 // cell gives column and row of a point of the patch.
 func (p *patch) cell(id patchID, lon, lat float64) (col, row float64) {
-	u := 2*(lon/patchDeg-float64(id.x)) - 1
-	v := 2*(lat/patchDeg-float64(id.y)) - 1
+	u := 2*(lon*patchesPerDeg-float64(id.x)) - 1
+	v := 2*(lat*patchesPerDeg-float64(id.y)) - 1
 	return p.eval(u, v)
 }
 
+// eval sums the powers, innermost u. The products are converted, which forbids
+// a fused multiply-add: the same place, bit for bit, on every processor.
 func (p *patch) eval(u, v float64) (col, row float64) {
-	wu, wv := lagrange(u), lagrange(v)
-	for j, b := range wv {
-		var c, r float64
-		for i, a := range wu {
-			c += float64(a * p.col[j*patchNodes+i])
-			r += float64(a * p.row[j*patchNodes+i])
-		}
-		col += float64(b * c)
-		row += float64(b * r)
-	}
-	return col, row
+	c, r := &p.col, &p.row
+	c0, r0 := horner(c[0], c[1], c[2], c[3], u), horner(r[0], r[1], r[2], r[3], u)
+	c1, r1 := horner(c[4], c[5], c[6], c[7], u), horner(r[4], r[5], r[6], r[7], u)
+	c2, r2 := horner(c[8], c[9], c[10], c[11], u), horner(r[8], r[9], r[10], r[11], u)
+	c3, r3 := horner(c[12], c[13], c[14], c[15], u), horner(r[12], r[13], r[14], r[15], u)
+	return horner(c0, c1, c2, c3, v), horner(r0, r1, r2, r3, v)
 }
 
-// lagrange gives the weights of the nodes at u.
-func lagrange(u float64) (w [patchNodes]float64) {
-	d0, d1, d2, d3 := u-nodeAt[0], u-nodeAt[1], u-nodeAt[2], u-nodeAt[3]
-	d01, d23 := d0*d1, d2*d3
-	w[0] = d1 * d23 * nodeScale[0]
-	w[1] = d0 * d23 * nodeScale[1]
-	w[2] = d01 * d3 * nodeScale[2]
-	w[3] = d01 * d2 * nodeScale[3]
-	return w
+func horner(a0, a1, a2, a3, x float64) float64 {
+	return a0 + float64(x*(a1+float64(x*(a2+float64(x*a3)))))
 }
 
-var nodeScale = func() (s [patchNodes]float64) {
-	for i := range s {
-		s[i] = 1
-		for k := range s {
-			if k != i {
-				s[i] /= nodeAt[i] - nodeAt[k]
+// powers turns values at the nodes into the factors of the powers of u and v.
+func (p *patch) powers() {
+	for _, z := range []*[patchNodes * patchNodes]float64{&p.col, &p.row} {
+		var rows, both [patchNodes * patchNodes]float64
+		for j := range patchNodes {
+			for k := range patchNodes {
+				for i := range patchNodes {
+					rows[j*patchNodes+k] += nodePower[k][i] * z[j*patchNodes+i]
+				}
 			}
 		}
+		for l := range patchNodes {
+			for k := range patchNodes {
+				for j := range patchNodes {
+					both[l*patchNodes+k] += nodePower[l][j] * rows[j*patchNodes+k]
+				}
+			}
+		}
+		*z = both
 	}
-	return s
+}
+
+// nodePower[k][i] is the factor of x^k in the cubic that is one at node i and
+// zero at the others.
+var nodePower = func() (m [patchNodes][patchNodes]float64) {
+	for i, at := range nodeAt {
+		poly := [patchNodes]float64{1}
+		for j, other := range nodeAt {
+			if j == i {
+				continue
+			}
+			var next [patchNodes]float64
+			for k, a := range poly {
+				next[k] -= a * other / (at - other)
+				if k+1 < patchNodes {
+					next[k+1] += a / (at - other)
+				}
+			}
+			poly = next
+		}
+		for k := range patchNodes {
+			m[k][i] = poly[k]
+		}
+	}
+	return m
 }()

@@ -83,10 +83,10 @@ func openTest(t testing.TB, path string, o Options) *Raster {
 // lonLat gives the point at a column and row counted from the outer corner.
 func (r *Raster) lonLat(t testing.TB, col, row float64) orb.Point {
 	t.Helper()
-	back, err := r.pool.facts.transform(false)
+	back, err := r.facts.transform(false)
 	must(t, err)
 	defer back.Close()
-	x, y := r.pool.facts.gt.at(col, row)
+	x, y := r.facts.gt.at(col, row)
 	xs, ys := []float64{x}, []float64{y}
 	must(t, back.TransformEx(xs, ys, nil, nil))
 	return orb.Point{xs[0], ys[0]}

@@ -4,6 +4,7 @@ package raster
 
 import (
 	"context"
+	"strings"
 
 	"drawbar/terrain"
 
@@ -33,3 +34,12 @@ func Formats() []Format { return nil }
 
 // Versions are empty in this build.
 func Versions() Libraries { return Libraries{} }
+
+// Set is several rasters as one. This build cannot open any.
+type Set struct{ Raster }
+
+// OpenAll always fails in this build, with ErrNoGDAL.
+func OpenAll(paths []string, _ Options) (*Set, error) {
+	return nil, &Error{File: strings.Join(paths, " "), Op: "open", Err: ErrNoGDAL, Reason: ErrNoGDAL.Error(),
+		Hint: "build with CGO_ENABLED=1 and libgdal-dev"}
+}

@@ -8,6 +8,7 @@ import (
 	"math"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 
 	"drawbar/terrain"
@@ -19,20 +20,25 @@ import (
 // Raster is a raster open for reading: a terrain.Surface.
 type Raster struct {
 	sampler
-	source terrain.Source
-	pool   *pool
+	source      terrain.Source
+	facts       *facts // of its first file
+	pool        *pool
+	projections *projections
 }
 
 // Open opens a raster and checks that its cells are heights in a place. The
 // error is an *Error wrapping one of the sentinels of this package.
 func Open(path string, o Options) (*Raster, error) {
 	register()
-	r, err := open(path, o)
+	one, err := inspect(path, o)
 	if err != nil {
-		e := asError(err)
-		e.File, e.Op = path, "open"
-		return nil, e
+		return nil, err
 	}
+	one.to.Close()
+	keep := runtime.GOMAXPROCS(0)
+	r := assemble(&group{members: []member{{opened: one}}, cols: one.shape.SizeX, rows: one.shape.SizeY},
+		newCache(o.cacheBytes()), &pool{keep: keep})
+	r.pool.put(&worker{ds: one.ds, tileFile: r.tiles.all[0].file.(*tileFile)})
 	return r, nil
 }
 
@@ -43,7 +49,27 @@ func asError(err error) *Error {
 	return &Error{Reason: err.Error(), Err: ErrNotRaster}
 }
 
-func open(path string, o Options) (*Raster, error) {
+// opened is a file that holds heights in a place: what it says, and the handles
+// it was asked with.
+type opened struct {
+	*facts
+	path   string
+	ds     *godal.Dataset
+	source terrain.Source
+}
+
+// inspect opens one file. Its errors are *Error, complete.
+func inspect(path string, o Options) (*opened, error) {
+	one, err := ask(path, o)
+	if err != nil {
+		e := asError(err)
+		e.File, e.Op = path, "open"
+		return nil, e
+	}
+	return one, nil
+}
+
+func ask(path string, o Options) (*opened, error) {
 	if err := vet(path, diskFiles()); err != nil {
 		return nil, err
 	}
@@ -52,17 +78,22 @@ func open(path string, o Options) (*Raster, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &facts{driver: ds.Driver().ShortName()}
-	r, err := f.read(ds, path, o, &log)
+	one := &opened{facts: &facts{driver: ds.Driver().ShortName()}, path: path, ds: ds}
+	if err = one.read(ds, path, o, &log); err == nil {
+		one.source, err = one.describe(path, o)
+	}
 	if err != nil {
-		if f.to != nil {
-			f.to.Close()
-		}
-		ds.Close(quiet()) //nolint:errcheck // opened for reading only; the first error is the one to tell
+		one.close()
 		return nil, err
 	}
-	r.pool.put(&worker{ds: ds, to: f.to, facts: f, path: path})
-	return r, nil
+	return one, nil
+}
+
+func (o *opened) close() {
+	if o.to != nil {
+		o.to.Close()
+	}
+	o.ds.Close(quiet()) //nolint:errcheck // opened for reading only
 }
 
 func openDataset(path string, log *gdalLog) (*godal.Dataset, error) {
@@ -105,7 +136,7 @@ type facts struct {
 	to      *godal.Transform
 }
 
-func (f *facts) read(ds *godal.Dataset, path string, o Options, log *gdalLog) (*Raster, error) {
+func (f *facts) read(ds *godal.Dataset, path string, o Options, log *gdalLog) error {
 	for _, step := range []func() error{
 		func() error { return f.pickBand(ds, o.Band) },
 		func() error { return f.readCells(ds) },
@@ -113,11 +144,11 @@ func (f *facts) read(ds *godal.Dataset, path string, o Options, log *gdalLog) (*
 		func() error { return f.readUnit(ds, o.Unit) },
 	} {
 		if err := step(); err != nil {
-			return nil, err
+			return err
 		}
 	}
 	f.notes = append(f.notes, said(log.warnings, path)...)
-	return f.raster(path, o)
+	return nil
 }
 
 func (f *facts) pickBand(ds *godal.Dataset, asked int) error {
@@ -174,37 +205,24 @@ func (f *facts) readUnit(ds *godal.Dataset, asked string) error {
 	return nil
 }
 
-// raster puts the parts together.
-func (f *facts) raster(path string, o Options) (*Raster, error) {
+// describe gives the source that the file is, with its error.
+func (f *facts) describe(path string, o Options) (terrain.Source, error) {
 	cellM, err := f.cellSize()
 	if err != nil {
-		return nil, err
+		return terrain.Source{}, err
 	}
-	model, err := terrain.Guess(terrain.Known{Product: o.Product, LE90M: o.LE90M, CorrM: o.CorrM, Driver: f.driver, CellM: cellM})
+	model, err := terrain.Guess(terrain.Known{Product: o.Product, LE90M: o.LE90M, CE90M: o.CE90M, CorrM: o.CorrM, Driver: f.driver, CellM: cellM})
 	if err != nil {
-		return nil, refuse(ErrOption, "", "%v", err)
+		return terrain.Source{}, refuse(ErrOption, "", "%v", err)
 	}
-	cacheBytes := o.CacheBytes
-	if cacheBytes <= 0 {
-		cacheBytes = defaultCacheBytes
-	}
-	r := &Raster{source: f.source(path, cellM, model), pool: newPool(path, f, runtime.GOMAXPROCS(0))}
-	bc, br := blockShape(f.shape.BlockSizeX, f.shape.BlockSizeY, f.shape.SizeX, f.shape.SizeY)
-	r.sampler = sampler{
-		cols: f.shape.SizeX, rows: f.shape.SizeY, blockCols: bc, blockRows: br,
-		inv: f.inv, turn: f.crs.turn, wgs84: f.crs.wgs84,
-		scale: f.shape.Scale, offset: f.shape.Offset, metres: f.unit.metres,
-		cache: newCache(cacheBytes), lattice: newLattice(f.inv),
-		lease: r.pool.get, release: r.pool.put,
-	}
-	return r, nil
+	return f.source(path, cellM, model), nil
 }
 
 func (f *facts) source(path string, cellM float64, m terrain.ErrorModel) terrain.Source {
 	s := terrain.Source{
-		Name: filepath.Base(path), Datum: f.crs.datum, Kind: m.Kind, CellM: cellM, SEM: m.SEM, CorrM: m.CorrM,
+		Name: filepath.Base(path), Datum: f.crs.datum, Kind: m.Kind, CellM: cellM, SEM: m.SEM, CorrM: m.CorrM, CE90M: m.CE90M,
 		Driver: f.driver, CRS: f.crs.label, Unit: f.unit.name,
-		Assumed: append(f.assumed, m.Assumed...),
+		Assumed: append(slices.Clone(f.assumed), m.Assumed...),
 	}
 	if f.lerc > 0 {
 		// The coding rounds within +-lerc: a uniform error.
@@ -232,4 +250,7 @@ func (r *Raster) Elevations(ctx context.Context, pts []orb.Point, out []terrain.
 func (r *Raster) Sources() []terrain.Source { return []terrain.Source{r.source} }
 
 // Close gives back the handles. Nothing may be asked for after it.
-func (r *Raster) Close() error { return r.pool.close() }
+func (r *Raster) Close() error {
+	r.projections.close()
+	return r.pool.close()
+}

@@ -11,8 +11,10 @@
 // the raster's own datum; no vertical transformation is made. The horizontal
 // one, from WGS84, is the one PROJ holds best where the point lies. Where it
 // knows none between two datums it takes their longitudes and latitudes as
-// equal, and cannot be asked whether it did. A raster around the whole Earth
-// ends at its own seam: the outer half cells there are Edge.
+// equal, and cannot be asked whether it did. For the same reason no vertical
+// transformation is made: the binding does not tell a sound operation from a
+// rough ("ballpark") one that leaves heights as they are. [OpenAll] refuses
+// rasters whose known vertical datums differ instead.
 //
 // This is the only room under terrain that needs GDAL. A program built without
 // cgo compiles, and Open tells it what is missing.
@@ -35,10 +37,12 @@ type Options struct {
 	Product string
 	// LE90M is the absolute LE90 of the heights in metres, 0 when not known.
 	LE90M float64
+	// CE90M is its horizontal error in metres, 90 % circular, 0 when not known.
+	CE90M float64
 	// CorrM is the correlation length of their error in metres, 0 when not known.
 	CorrM float64
-	// CacheBytes bounds the memory for decoded blocks; 0 means 256 MiB. It
-	// changes no result.
+	// CacheBytes bounds the memory for decoded blocks, of all rasters together
+	// in OpenAll; 0 means 256 MiB. It changes no result.
 	CacheBytes int64
 	// Band with the heights, counted from 1; 0 means the first, which is
 	// refused when the file marks it as a colour of a picture.
@@ -46,6 +50,13 @@ type Options struct {
 }
 
 const defaultCacheBytes = 256 << 20
+
+func (o Options) cacheBytes() int64 {
+	if o.CacheBytes <= 0 {
+		return defaultCacheBytes
+	}
+	return o.CacheBytes
+}
 
 // Conditions a caller may branch on, with errors.Is.
 var (

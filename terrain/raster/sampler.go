@@ -10,38 +10,41 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// handle is what one goroutine reads with. No two use it at a time.
-type handle interface {
-	projector
-	// read fills a block of the window col, row, cols, rows.
-	read(col, row, cols, rows int) (*block, error)
-}
-
 // sampler is a raster without GDAL: where cells are, what they mean, and a
 // cache over whatever reads them.
 type sampler struct {
-	cols, rows           int
-	blockCols, blockRows int
-	inv                  inverse
-	turn                 float64 // of longitude in x, 0 for a projected raster
-	wgs84                bool    // x, y are longitude, latitude
-	scale, offset        float64 // of the stored cells
-	metres               float64 // one unit of height
-	cache                *cache
-	lattice              *lattice
-	lease                func() (handle, error)
-	release              func(handle)
+	cols, rows    int // of the grid that all tiles lie in
+	tiles         *tiles
+	inv           inverse
+	turn          float64 // of longitude in x, 0 for a projected raster
+	around        bool    // the columns are a full turn
+	wgs84         bool    // x, y are longitude, latitude
+	scale, offset float64 // of the stored cells
+	metres        float64 // one unit of height
+	plain         bool    // cells are metres as stored
+	cache         *cache
+	lattice       *lattice
+	store         store
+	lease         func() (projector, error)
+	release       func(projector)
 }
 
-// visit is one call of Elevations: it holds a handle from the first need of
-// one, and the blocks and the patch used last, to spare the locks.
+// visit is one call of Elevations: it holds a reader and a projector from the
+// first need of one, and the tile, the blocks and the patch used last, to
+// spare the locks.
 type visit struct {
 	*sampler
 	ctx     context.Context
-	held    handle
+	proj    projector
+	reader  reader
+	readsOf *tile
+	tile    *tile
 	patchID patchID
 	patch   *patch
+	hot     hotBlock
 	recent  [4]recentBlock
+	at      [batch]terrain.Stencil
+	got     [batch][4]float64
 }
 
 type recentBlock struct {
@@ -57,58 +60,123 @@ func (s *sampler) elevations(ctx context.Context, pts []orb.Point, out []terrain
 	}
 	v := &visit{sampler: s, ctx: ctx}
 	defer v.done()
-	for i, p := range pts {
-		if i%4096 == 0 {
+	for from := 0; from < len(pts); from += batch {
+		if from%4096 == 0 {
 			if err := ctx.Err(); err != nil {
 				return err
 			}
 		}
-		z, why, err := v.sample(p)
-		if err != nil {
+		to := min(from+batch, len(pts))
+		if err := v.some(pts[from:to], out[from:to]); err != nil {
 			return err
 		}
-		out[i] = terrain.Sample{ZM: z, Why: why}
 	}
 	return nil
 }
 
+// batch is how many points go through each step together: the cells of points
+// far apart come from main memory, and a processor waits for several of them
+// at a time when nothing else stands between. A power of two, a choice.
+const batch = 64
+
+// some samples up to batch points.
+func (v *visit) some(pts []orb.Point, out []terrain.Sample) (err error) {
+	for i, p := range pts {
+		if v.at[i], out[i].Why, err = v.locate(p); err != nil {
+			return err
+		}
+	}
+	for i := range out {
+		if out[i].Why != terrain.Valid {
+			continue
+		}
+		var missing bool
+		if v.got[i], missing, err = v.cells(v.at[i]); err != nil {
+			return err
+		}
+		if missing {
+			out[i].Why = v.beyond(v.at[i])
+		}
+	}
+	for i := range out {
+		out[i] = v.height(i, out[i].Why)
+	}
+	return nil
+}
+
+// height makes the sample of point i of the batch from its cells.
+func (v *visit) height(i int, why terrain.Why) terrain.Sample {
+	if why != terrain.Valid {
+		return terrain.Sample{ZM: math.NaN(), Why: why}
+	}
+	c := &v.got[i]
+	if !v.plain {
+		for k := range c {
+			c[k] = (float64(c[k]*v.scale) + v.offset) * v.metres
+		}
+	}
+	zM, why := v.at[i].Mix(c[0], c[1], c[2], c[3])
+	return terrain.Sample{ZM: zM, Why: why}
+}
+
 func (v *visit) done() {
-	if v.held != nil {
-		v.release(v.held)
+	if v.reader != nil {
+		v.store.release(v.readsOf, v.reader)
+	}
+	if v.proj != nil {
+		v.release(v.proj)
 	}
 }
 
-func (v *visit) handle() (handle, error) {
-	if v.held == nil {
-		h, err := v.lease()
-		if err != nil {
+func (v *visit) projector() (p projector, err error) {
+	if v.proj == nil {
+		if p, err = v.lease(); err != nil {
 			return nil, err
 		}
-		v.held = h
+		v.proj = p
 	}
-	return v.held, nil
+	return v.proj, nil
 }
 
-func (v *visit) projector() (projector, error) { return v.handle() }
+// read gives a reader of a tile. Only one is held at a time.
+func (v *visit) readerOf(t *tile) (reader, error) {
+	if v.readsOf == t {
+		return v.reader, nil
+	}
+	if v.reader != nil {
+		v.store.release(v.readsOf, v.reader)
+		v.reader, v.readsOf = nil, nil
+	}
+	r, err := v.store.lease(t)
+	if err != nil {
+		return nil, err
+	}
+	v.reader, v.readsOf = r, t
+	return r, nil
+}
 
-func (v *visit) sample(p orb.Point) (zM float64, why terrain.Why, err error) {
+// locate finds the cells around a point.
+func (v *visit) locate(p orb.Point) (terrain.Stencil, terrain.Why, error) {
 	col, row, err := v.place(p[0], p[1])
 	if err != nil {
-		return 0, 0, err
+		return terrain.Stencil{}, 0, err
+	}
+	if v.around {
+		st, why := terrain.LocateAround(col, row, v.cols, v.rows)
+		return st, why, nil
 	}
 	st, why := terrain.Locate(col, row, v.cols, v.rows)
-	if why != terrain.Valid {
-		return math.NaN(), why, nil
+	return st, why, nil
+}
+
+// beyond tells a point near the end of the tiles from one far off: on a tile
+// or not.
+func (v *visit) beyond(st terrain.Stencil) terrain.Why {
+	col, row := st.Col+int(math.Round(st.FX)), st.Row+int(math.Round(st.FY))
+	if v.tiles.first(col%v.cols, row) != nil {
+		return terrain.Edge
 	}
-	c, err := v.cells(st)
-	if err != nil {
-		return 0, 0, err
-	}
-	for i := range c {
-		c[i] = (float64(c[i]*v.scale) + v.offset) * v.metres
-	}
-	zM, why = st.Mix(c[0], c[1], c[2], c[3])
-	return zM, why, nil
+	return terrain.OffRaster
 }
 
 // place gives column and row of a point, NaN when it has none. Longitudes may
@@ -151,100 +219,15 @@ func (v *visit) project(lon, lat float64) (col, row float64, err error) {
 		col, row = v.patch.cell(id, lon, lat)
 		return col, row, nil
 	}
-	h, err := v.handle()
+	p, err := v.projector()
 	if err != nil {
 		return 0, 0, err
 	}
 	x, y, ok := [1]float64{lon}, [1]float64{lat}, [1]bool{}
-	h.project(x[:], y[:], ok[:])
+	p.project(x[:], y[:], ok[:])
 	if !ok[0] {
 		return math.NaN(), math.NaN(), nil
 	}
 	col, row = v.inv.cell(x[0], y[0])
 	return col, row, nil
-}
-
-// cells gives the stored values of the four cells of a stencil, those of zero
-// weight as their neighbour.
-func (v *visit) cells(st terrain.Stencil) (c [4]float64, err error) {
-	right, below := st.Col, st.Row
-	if st.FX > 0 {
-		right++
-	}
-	if st.FY > 0 {
-		below++
-	}
-	bx, by := st.Col/v.blockCols, st.Row/v.blockRows
-	if right/v.blockCols == bx && below/v.blockRows == by {
-		b, err := v.block(blockID{bx, by})
-		if err != nil {
-			return c, err
-		}
-		w := v.width(bx)
-		i, j := st.Col-bx*v.blockCols, (st.Row-by*v.blockRows)*w
-		di, dj := right-st.Col, (below-st.Row)*w
-		return [4]float64{b.at(j + i), b.at(j + i + di), b.at(j + dj + i), b.at(j + dj + i + di)}, nil
-	}
-	for k, at := range [4][2]int{{st.Col, st.Row}, {right, st.Row}, {st.Col, below}, {right, below}} {
-		if c[k], err = v.one(at[0], at[1]); err != nil {
-			return c, err
-		}
-	}
-	return c, nil
-}
-
-func (v *visit) one(col, row int) (float64, error) {
-	bx, by := col/v.blockCols, row/v.blockRows
-	b, err := v.block(blockID{bx, by})
-	if err != nil {
-		return 0, err
-	}
-	return b.at((row-by*v.blockRows)*v.width(bx) + col - bx*v.blockCols), nil
-}
-
-// width is the number of columns of the blocks at bx: the last are cut off.
-func (s *sampler) width(bx int) int { return min(s.blockCols, s.cols-bx*s.blockCols) }
-
-func (v *visit) block(id blockID) (*block, error) {
-	r := &v.recent[(id.x&1)|(id.y&1)<<1]
-	if r.blk != nil && r.id == id {
-		return r.blk, nil
-	}
-	b, err := v.cache.get(v.ctx, id, v.load)
-	if err != nil {
-		return nil, err
-	}
-	*r = recentBlock{id, b}
-	return b, nil
-}
-
-func (v *visit) load(id blockID) (*block, error) {
-	h, err := v.handle()
-	if err != nil {
-		return nil, err
-	}
-	col, row := id.x*v.blockCols, id.y*v.blockRows
-	return h.read(col, row, v.width(id.x), min(v.blockRows, v.rows-row))
-}
-
-// Cells of one block of ours: read and kept together. 2^18 cells are 1 MiB of
-// float32. A choice.
-const blockCells = 1 << 18
-
-// blockShape chooses the blocks to read from those of the file: as they are
-// when they are tiles of a fair size; strips joined until there are about
-// blockCells; giants cut into squares.
-func blockShape(fileCols, fileRows, cols, rows int) (c, r int) {
-	if fileCols < 1 || fileRows < 1 {
-		fileCols, fileRows = 256, 256
-	}
-	fileCols, fileRows = min(fileCols, cols), min(fileRows, rows)
-	if fileCols*fileRows > 4*blockCells {
-		side := 512
-		return min(side, cols), min(side, rows)
-	}
-	if n := blockCells / (fileCols * fileRows); fileCols == cols && n > 1 {
-		return fileCols, min(fileRows*n, rows)
-	}
-	return fileCols, fileRows
 }

@@ -3,53 +3,39 @@
 package raster
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"strings"
-	"sync"
 
 	"github.com/airbusgeo/godal"
 )
 
-// worker is a dataset and a transformation of its own: neither may be used by
-// two goroutines at a time.
+// worker is a dataset of its own: it may not be used by two goroutines at a
+// time.
 type worker struct {
-	ds    *godal.Dataset
-	to    *godal.Transform
-	facts *facts
-	path  string
+	ds *godal.Dataset
+	*tileFile
 }
 
-// project implements projector. GDAL marks a point it cannot transform; one
-// that comes back infinite counts as that too.
-func (w *worker) project(lon, lat []float64, ok []bool) {
-	// The error says only that some point failed; ok says which.
-	_ = w.to.TransformEx(lon, lat, nil, ok)
-	for i := range ok {
-		ok[i] = ok[i] && !math.IsInf(lon[i], 0) && !math.IsNaN(lon[i]) && !math.IsInf(lat[i], 0) && !math.IsNaN(lat[i])
-	}
+// tileFile is what a pool needs of a tile to open it.
+type tileFile struct {
+	path  string
+	facts *facts
 }
 
 func (w *worker) read(col, row, cols, rows int) (*block, error) {
 	f := w.facts
 	b := w.ds.Bands()[f.band-1]
-	blk := &block{}
-	var buf any
-	if f.kind == cellsNarrow {
-		blk.f32 = make([]float32, cols*rows)
+	blk := f.newBlock(cols * rows)
+	var buf any = blk.f64
+	if blk.f32 != nil {
 		buf = blk.f32
-	} else {
-		blk.f64 = make([]float64, cols*rows)
-		buf = blk.f64
 	}
 	if err := w.fill(b, buf, col, row, cols, rows); err != nil {
 		return nil, err
 	}
-	if f.kind == cellsNarrow {
-		f.voids32(blk.f32)
-	} else {
-		f.voids64(blk.f64)
+	if f.signed {
+		blk.sign()
 	}
 	if f.masked {
 		mask := make([]byte, cols*rows)
@@ -101,36 +87,29 @@ func (b *block) blank(void func(i int) bool) {
 	}
 }
 
-func (f *facts) voids32(cells []float32) {
-	if f.signed {
-		for i, c := range cells {
-			if c > 127 {
-				cells[i] = c - 256
-			}
+// newBlock makes a block of n cells that knows what stands for no data.
+func (f *facts) newBlock(n int) *block {
+	b := &block{void32: float32(math.NaN()), void64: math.NaN()}
+	if f.kind == cellsWide {
+		b.f64 = make([]float64, n)
+		if f.hasVoid {
+			b.void64 = f.nodata
 		}
+		return b
 	}
-	if !f.hasVoid {
-		return
-	}
+	b.f32 = make([]float32, n)
 	// The tag is text or a double; the cell holds what float32 makes of it.
-	nodata := float32(f.nodata)
-	if f.shape.DataType != godal.Float32 && float64(nodata) != f.nodata {
-		return
+	if nodata := float32(f.nodata); f.hasVoid && (f.shape.DataType == godal.Float32 || float64(nodata) == f.nodata) {
+		b.void32 = nodata
 	}
-	for i, c := range cells {
-		if c == nodata {
-			cells[i] = float32(math.NaN())
-		}
-	}
+	return b
 }
 
-func (f *facts) voids64(cells []float64) {
-	if !f.hasVoid {
-		return
-	}
-	for i, c := range cells {
-		if c == f.nodata {
-			cells[i] = math.NaN()
+// sign turns unsigned bytes into signed ones.
+func (b *block) sign() {
+	for i, c := range b.f32 {
+		if c > 127 {
+			b.f32[i] = c - 256
 		}
 	}
 }
@@ -160,75 +139,4 @@ func (b *block) blankZero(i int) {
 	if b.f64 != nil && b.f64[i] == 0 {
 		b.f64[i] = math.NaN()
 	}
-}
-
-// pool lends workers, opening more as goroutines ask for them and keeping a
-// few.
-type pool struct {
-	path  string
-	facts *facts
-	keep  int
-
-	mu     sync.Mutex
-	free   []*worker
-	closed bool
-}
-
-func newPool(path string, f *facts, keep int) *pool { return &pool{path: path, facts: f, keep: keep} }
-
-var errClosed = errors.New("the raster is closed")
-
-func (p *pool) get() (handle, error) {
-	p.mu.Lock()
-	if p.closed {
-		p.mu.Unlock()
-		return nil, &Error{File: p.path, Op: "read", Reason: errClosed.Error(), Err: ErrRead}
-	}
-	if n := len(p.free); n > 0 {
-		w := p.free[n-1]
-		p.free = p.free[:n-1]
-		p.mu.Unlock()
-		return w, nil
-	}
-	p.mu.Unlock()
-	var log gdalLog
-	ds, err := openDataset(p.path, &log)
-	if err == nil {
-		var to *godal.Transform
-		if to, err = p.facts.transform(true); err == nil {
-			return &worker{ds: ds, to: to, facts: p.facts, path: p.path}, nil
-		}
-	}
-	e := asError(err)
-	e.File, e.Op = p.path, "read"
-	return nil, e
-}
-
-func (p *pool) put(h handle) {
-	w := h.(*worker)
-	p.mu.Lock()
-	if !p.closed && len(p.free) < p.keep {
-		p.free = append(p.free, w)
-		p.mu.Unlock()
-		return
-	}
-	p.mu.Unlock()
-	w.close() //nolint:errcheck // one handle too many, opened for reading only
-}
-
-func (w *worker) close() error {
-	w.to.Close()
-	return w.ds.Close(quiet())
-}
-
-func (p *pool) close() error {
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	p.closed = true
-	var errs []error
-	for _, w := range p.free {
-		errs = append(errs, w.close())
-	}
-	p.free = nil
-	return errors.Join(errs...)
 }

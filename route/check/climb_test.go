@@ -1,0 +1,200 @@
+package check_test
+
+import (
+	"math"
+	"testing"
+
+	"drawbar/route"
+	"drawbar/route/check"
+	"drawbar/vehicle"
+	"drawbar/vehicle/traction"
+)
+
+// normal is P(X <= x) of the standard normal law.
+func normal(x float64) float64 { return 0.5 * math.Erfc(-x/math.Sqrt2) }
+
+// byHand gives the largest grade on a surface and its standard errors on either
+// side, from the physics alone: one thing moved at a time, added in squares, the
+// ends of the ranges taken as 5 % and 95 % points.
+func byHand(c *vehicle.Combination, su traction.Surface) (grade, below, above float64) {
+	l := traction.Climb(c, su.Mu.Design.V, su.Roll.Design.V)
+	move := func(mu, f float64) float64 {
+		return (traction.Climb(c, mu, f).GradeRatio - l.GradeRatio) / 1.645
+	}
+	mu, f := su.Mu.Design.V, su.Roll.Design.V
+	below = math.Hypot(move(su.Mu.Low.V, f), move(mu, su.Roll.High.V))
+	above = math.Hypot(move(su.Mu.High.V, f), move(mu, su.Roll.Low.V))
+	if l.Decides == traction.Effort {
+		pull := l.GradeRatio + f
+		engine := math.Hypot(pull*c.GrossSEKg/c.GrossKg, pull*0.05)
+		below, above = math.Hypot(below, engine), math.Hypot(above, engine)
+	}
+	return l.GradeRatio, below, above
+}
+
+func weakEngine(s *vehicle.Spec) {
+	p := s.Units[0].Power
+	*p.TorqueNm, *p.StartTorqueNm, *p.PowerKW = 900, 500, 150
+}
+
+func TestClimb(t *testing.T) {
+	for _, c := range []struct {
+		name, surface string
+		change        func(*vehicle.Spec)
+		decides       string
+	}{
+		{"grip on asphalt", "asphalt", func(*vehicle.Spec) {}, traction.Grip},
+		{"grip on gravel", "gravel", func(*vehicle.Spec) {}, traction.Grip},
+		{"effort on concrete", "concrete", weakEngine, traction.Effort},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			set := setup(t, check.Settings{}, c.change)
+			su, _ := traction.Named(c.surface, traction.Dry)
+			grade, below, above := byHand(set.Train, su)
+			tags := route.Tags{Mapped: true, Surface: c.surface}
+			const step = 1e-4
+			for _, d := range []struct {
+				demand float64
+				want   check.Outcome
+			}{
+				{grade - 1.645*below - step, check.Pass},
+				{grade - 1.644*below + step, check.Undecided},
+				{grade - step, check.Undecided},
+				{grade + step, check.Undecided},
+				{grade + 1.644*above - step, check.Undecided},
+				{grade + 1.645*above + step, check.Fail},
+			} {
+				fs := of(run(onRamp(t, set, d.demand, straight(tags, 500)...)), "climb")
+				if d.want == check.Pass {
+					if len(fs) != 0 {
+						t.Errorf("%.4f: %v, want none", d.demand, fs)
+					}
+					continue
+				}
+				if len(fs) != 1 || fs[0].Outcome != d.want {
+					t.Fatalf("%.4f: %v, want one %v", d.demand, fs, d.want)
+				}
+				f := fs[0]
+				se := below
+				if f.Demand > grade {
+					se = above
+				}
+				if math.Abs(f.Capacity-grade) > 1e-12 || math.Abs(f.Demand-d.demand) > 1e-12 {
+					t.Errorf("capacity %v, demand %v; want %v, %v", f.Capacity, f.Demand, grade, d.demand)
+				}
+				if p := normal((f.Capacity - f.Demand) / se); math.Abs(f.P-p) > 1e-12 || math.Abs(f.SE-se) > 1e-12 {
+					t.Errorf("P %v, SE %v; by hand %v, %v", f.P, f.SE, p, se)
+				}
+				if q := quantity(t, f, "what"); q.Text != c.decides {
+					t.Errorf("%s decides, want %s", q.Text, c.decides)
+				}
+				if f.At.FromM != 0 || math.Abs(f.At.ToM-500) > 0.1 {
+					t.Errorf("at %v, want all of the ramp", f.At)
+				}
+			}
+		})
+	}
+}
+
+// An untagged surface passes on the worst it may be and fails on the best.
+func TestClimbOnUnknownGround(t *testing.T) {
+	set := setup(t, check.Settings{})
+	worst, best := mastered(t, set, "asphalt"), mastered(t, set, "concrete")
+	primary := route.Tags{Mapped: true, Highway: "primary"} // asphalt or concrete
+	_, _, above := byHand(set.Train, surface(t, "concrete"))
+	for _, c := range []struct {
+		name   string
+		demand float64
+		want   check.Outcome
+	}{
+		{"passes on the worst", worst.ClimbPass - 1e-4, check.Pass},
+		{"too steep for the worst only", worst.ClimbPass + 1e-3, check.Undecided},
+		{"would fail on the worst", best.ClimbPass, check.Undecided},
+		{"not sure to fail on the best", best.Climb + 1.6*above, check.Undecided},
+		{"fails on the best", best.Climb + 1.645*above + 1e-4, check.Fail},
+	} {
+		fs := run(onRamp(t, set, c.demand, straight(primary, 400)...))
+		if got := worstOf(fs, "climb"); got != c.want {
+			t.Errorf("%s: %v, want %v", c.name, got, c.want)
+		}
+	}
+}
+
+func surface(t *testing.T, name string) traction.Surface {
+	t.Helper()
+	su, ok := traction.Named(name, traction.Dry)
+	if !ok {
+		t.Fatal(name)
+	}
+	return su
+}
+
+// A bare line steeper than roads are built rather hides a structure.
+func TestClimbTooSteepForARoad(t *testing.T) {
+	set := setup(t, check.Settings{})
+	bare := run(onRamp(t, set, 0.6, straight(route.Tags{}, 400)...))
+	if f := of(bare, "climb"); len(f) != 1 || f[0].Outcome != check.NotLooked || f[0].Remedy != check.NoRemedy {
+		t.Errorf("bare line: %v", f)
+	}
+	mapped := run(onRamp(t, set, 0.6, straight(asphalt, 400)...))
+	if got := worstOf(mapped, "climb"); got != check.Fail {
+		t.Errorf("mapped way: %v, want fail", got)
+	}
+}
+
+// The steps at a place are those of the same run: what --explain shows is the
+// finding, bit for bit.
+func TestExplainIsTheSameRun(t *testing.T) {
+	set := setup(t, check.Settings{})
+	hills := func(y float64) float64 { return 55 * math.Sin(y/250) }
+	full := of(run(onHills(t, set, hills, straight(asphalt, 2000)...)), "climb")
+	if len(full) == 0 {
+		t.Fatal("the hills are too low for this test")
+	}
+	for _, f := range full {
+		s := onHills(t, set, hills, straight(asphalt, 2000)...)
+		s.Window = route.Stretch{FromM: f.WorstM - 1, ToM: f.WorstM + 1}
+		k := check.Sink{Explain: true}
+		check.Run(s, &k)
+		got := of(k.Findings, "climb")
+		if len(got) != 1 {
+			t.Fatalf("%d findings in the window", len(got))
+		}
+		g := got[0]
+		if g.Demand != f.Demand || g.Capacity != f.Capacity || g.SE != f.SE || g.P != f.P || g.WorstM != f.WorstM {
+			t.Errorf("window %+v\nfull   %+v", g, f)
+		}
+		last := map[string]float64{}
+		for _, st := range k.Steps {
+			if st.Check == "climb" {
+				last[st.Name] = st.Value
+			}
+		}
+		if last["P(capacity >= demand)"] != f.P || last["grade under the train"] != f.Demand || last["largest grade"] != f.Capacity {
+			t.Errorf("steps %v\nfinding %+v", last, f)
+		}
+	}
+}
+
+// A climb allocates nothing for a station that passes.
+func TestClimbAllocatesNothingPerStation(t *testing.T) {
+	set := setup(t, check.Settings{})
+	perRun := func(lengthM float64, name string) float64 {
+		s := onRamp(t, set, 0.02, straight(asphalt, lengthM)...)
+		for i := range check.List {
+			if check.List[i].Name == name {
+				var k check.Sink
+				return testing.AllocsPerRun(20, func() { check.List[i].Run(s, &k) })
+			}
+		}
+		t.Fatal(name)
+		return 0
+	}
+	for _, name := range []string{"void", "climb", "start"} {
+		short, long := perRun(200, name), perRun(20000, name)
+		t.Logf("%s: %v allocations over 20 stations, %v over 2000", name, short, long)
+		if long > short {
+			t.Errorf("%s: %v allocations over 20 stations, %v over 2000", name, short, long)
+		}
+	}
+}
