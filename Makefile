@@ -7,7 +7,7 @@ BIN     := $(BUILD)/drawbar
 STATICCHECK := honnef.co/go/tools/cmd/staticcheck@v0.8.2
 # Rooms that need no C library. The others hold the only imports of GDAL.
 PURE    := ./route/... ./terrain ./vehicle/... ./samples/...
-SAMPLE  := samples/routes.geojson --dem samples/valley.tif --transporter samples/transporter-112t.yaml --helper samples/helper-40t.yaml
+SAMPLE  := samples/routes.geojson --dem samples/valley.tif --transporter samples/transporter-112t.yaml --helper samples/helper-40t.yaml --bar-rating 400
 
 .PHONY: demo test check build setup bench golden fuzz clean
 

@@ -96,6 +96,9 @@ func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) err
 	if err := o.write(std, r, files, opt); err != nil {
 		return err
 	}
+	if opt.Explain { // the status is that of the whole route, not of one place
+		r.Records = judgeAll(ctx, j, list, o.both, verdict.Options{}, o.workers)
+	}
 	return finish(r, o.require, std)
 }
 
@@ -172,7 +175,7 @@ func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup,
 	r.Tool = tool()
 	c := solo.Train
 	r.Train = report.Train{Name: c.Name, Level: c.Level, GrossKg: c.GrossKg, GrossSEKg: c.GrossSEKg,
-		LengthM: c.LengthM, WidthM: c.WidthM, HeightM: c.HeightM, Axles: len(c.Axles)}
+		LengthM: c.LengthM, WidthM: c.WidthM, HeightM: c.HeightM, Axles: len(c.Axles), Weather: solo.Weather}
 	for _, h := range yard.Helpers {
 		r.Train.Helpers = append(r.Train.Helpers, h.Name)
 	}

@@ -14,7 +14,7 @@ import (
 	"github.com/spf13/pflag"
 )
 
-const weatherUsage = "`WEATHER`, the state of the ground: dry, wet, snow or ice"
+const weatherUsage = "`WEATHER`, the state of the ground: dry, wet, snow or ice (default dry)"
 
 // flagWords are the words that a flag knows.
 func flagWords(flag string) []string {

@@ -80,7 +80,7 @@ func (t *trainFlags) add(c *cobra.Command) {
 	f.Float64Var(&t.bar.lengthM, "bar-length", 0, "length of the towing bar in `METRES` (default 3)")
 	f.Float64Var(&t.bar.heightM, "bar-height", 0, "its height in `METRES` (default: the helper's hitch)")
 	f.Float64Var(&t.bar.ratedKN, "bar-rating", 0, "its rating in `KN` (default: not known, not checked)")
-	f.StringVar(&t.weather, "weather", "dry", weatherUsage)
+	f.StringVar(&t.weather, "weather", "", weatherUsage)
 	f.Float64Var(&t.margin, "height-margin", 0, "kept free above the load in `METRES` (default 0.1)")
 	must(c.MarkFlagRequired("transporter"))
 }

@@ -28,7 +28,7 @@ on for every surface, and which checks one more field would unlock.`,
 			return runTransporter(args[0], weather, report.Units(units), io)
 		},
 	}
-	c.Flags().StringVar(&weather, "weather", "dry", weatherUsage)
+	c.Flags().StringVar(&weather, "weather", "", weatherUsage)
 	c.Flags().StringVar(&units, "units", "si", "`UNITS` to print: si or us")
 	completeWords(c)
 	return c
@@ -45,7 +45,7 @@ func runTransporter(file, weather string, u report.Units, std stdio) error {
 	}
 	s := report.Sheet{Mastered: set.Mastered(), Kingpins: kingpins(c), Axles: axleRows(c), Gears: gearRows(c),
 		Train: report.Train{Name: c.Name, Level: c.Level, GrossKg: c.GrossKg, GrossSEKg: c.GrossSEKg,
-			LengthM: c.LengthM, WidthM: c.WidthM, HeightM: c.HeightM, Axles: len(c.Axles)}}
+			LengthM: c.LengthM, WidthM: c.WidthM, HeightM: c.HeightM, Axles: len(c.Axles), Weather: set.Weather}}
 	for _, a := range c.Assumed {
 		s.Assumed = append(s.Assumed, route.Assumption(a))
 	}

@@ -17,6 +17,8 @@ const (
 	// strayM is how far the steering axle may leave the drawn line at a corner
 	// drawn as one vertex.
 	strayM = 3.0
+	// plainRadiusM: wider bends need no steering that a lorry has not got.
+	plainRadiusM = 25.0
 	// lineErrorM is the standard error of a swept width from the drawing of the
 	// line.
 	lineErrorM = 0.3
@@ -51,14 +53,14 @@ func bend(s *Situation, k *Sink) {
 	var trace sweep.Trace
 	count, widest := 0, 0.0
 	for _, at := range tight(s.Way, s.Train.LengthM) {
-		if !at.Overlaps(s.Window) {
+		if !at.Overlaps(s.reach()) {
 			continue
 		}
 		f, known := s.oneBend(&trace, at)
 		switch {
-		case f.Outcome != Pass:
+		case known || f.Outcome != Pass:
 			k.Place(f)
-		case !known:
+		default:
 			count++
 			widest = max(widest, f.Demand)
 		}
@@ -103,10 +105,11 @@ func tight(a *route.Alignment, joinM float64) (out []route.Stretch) {
 
 // passage is what came of following the train through a bend.
 type passage struct {
-	sweptM float64 // infinite unless it got through
-	atM    float64 // chainage of it
-	folds  bool
-	locked bool // drawn tighter than the tractor steers
+	sweptM   float64 // infinite unless it got through
+	atM      float64 // chainage of it
+	folds    bool
+	locked   bool // drawn tighter than the tractor steers
+	lockless bool // the file does not say how far it steers
 }
 
 // over reports a swept width that has stopped meaning one.
@@ -135,7 +138,7 @@ func (s *Situation) passageOf(trace *sweep.Trace, at route.Stretch) passage {
 		w.ToM = min(w.ToM, trace.CoveredM)
 	}
 	sw, err := sweep.SweptWidth(trace, w)
-	p.folds, p.locked = errors.Is(err, sweep.ErrFolds), trace.Lock == sweep.LockExceeded
+	p.folds, p.locked, p.lockless = errors.Is(err, sweep.ErrFolds), trace.Lock == sweep.LockExceeded, trace.Lock == sweep.LockUnknown
 	if err == nil {
 		p.sweptM, p.atM = sw.WidthM, min(around.FromM+sw.WidthAtM, s.Way.LengthM())
 	}
@@ -158,6 +161,7 @@ func (s *Situation) oneBend(trace *sweep.Trace, at route.Stretch) (f Finding, kn
 		Do:    "go round; or widen the bend, shunt with a guide on foot, or steer the trailer by hand if it can be",
 		Q: []Quantity{
 			{Name: "need", Value: p.need(), Unit: Metre},
+			{Name: "wide", Value: p.need() + oneSided*lineErrorM, Unit: AtLeastM},
 			{Name: "width", Value: width.Value, Unit: Metre},
 			{Name: "side", Text: side, Unit: Literal},
 			{Name: "turn", Value: math.Abs(turn) * 180 / math.Pi, Unit: Degree},
@@ -169,6 +173,12 @@ func (s *Situation) oneBend(trace *sweep.Trace, at route.Stretch) (f Finding, kn
 		f.Close = "look at the bend on foot, or draw the line again"
 	case known:
 		knownBend(&f, &p, width.Value)
+		if tightest := at.LengthM() / math.Abs(turn); f.Outcome == Pass && p.lockless && tightest < plainRadiusM {
+			f.Outcome, f.P = NotLooked, nan
+			f.Say = "{side} bend of {turn}: how far the tractor steers is not in its file"
+			f.Close = "give {field} in the transporter's file"
+			f.Q = append(f.Q, Quantity{Name: "field", Text: s.Train.Lacks("bend"), Unit: Literal})
+		}
 	case f.Demand > class:
 		askedBend(&f, &p)
 	}
@@ -183,7 +193,7 @@ func knownBend(f *Finding, p *passage, widthM float64) {
 	f.Outcome = judge(f.P)
 	f.Say = "{side} bend of {turn}: the train sweeps {need}, the way is {width} wide"
 	if !p.over() && !p.folds {
-		f.Close = "measure the width at the bend: passes with {need}"
+		f.Close = "measure the width at the bend: passes with {wide}"
 	}
 	switch {
 	case p.folds:
@@ -211,7 +221,7 @@ func askedBend(f *Finding, p *passage) {
 		f.Say = "{side} bend of {turn}: the train cuts over the inside, more than {need} wide; no width is tagged"
 	default:
 		f.Say = "{side} bend of {turn}: the train sweeps {need}, more than this class of road is wide; no width is tagged"
-		f.Close = "measure the width at the bend: passes with {need}"
+		f.Close = "measure the width at the bend: passes with {wide}"
 	}
 }
 

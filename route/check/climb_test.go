@@ -2,6 +2,7 @@ package check_test
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"drawbar/route"
@@ -25,10 +26,15 @@ func byHand(c *vehicle.Combination, su traction.Surface) (grade, below, above fl
 	below = math.Hypot(move(su.Mu.Low.V, f), move(mu, su.Roll.High.V))
 	above = math.Hypot(move(su.Mu.High.V, f), move(mu, su.Roll.Low.V))
 	if l.Decides == traction.Effort {
-		pull := l.GradeRatio + f
-		engine := math.Hypot(pull*c.GrossSEKg/c.GrossKg, pull*0.05)
+		engine := (l.GradeRatio + f) * 0.05
 		below, above = math.Hypot(below, engine), math.Hypot(above, engine)
 	}
+	// The load one standard error heavier; the trailer is the only loaded unit.
+	h := *c
+	h.Units = slices.Clone(c.Units)
+	h.Units[1].MassKg += c.Units[1].LoadSEKg
+	mass := traction.Climb(&h, mu, f).GradeRatio - l.GradeRatio
+	below, above = math.Hypot(below, mass), math.Hypot(above, mass)
 	return l.GradeRatio, below, above
 }
 

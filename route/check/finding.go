@@ -60,6 +60,11 @@ const (
 	Share   Unit = "share" // 0 to 1
 	Count   Unit = "count"
 	Literal Unit = "text"
+
+	// AtLeast and AtMost are rounded to the safe side when printed.
+	AtLeastKg Unit = "kg at least"
+	AtLeastM  Unit = "m at least"
+	AtMost    Unit = "grade at most"
 )
 
 // Quantity is one value a sentence names. Values may carry a standard error.
@@ -81,8 +86,11 @@ type Finding struct {
 	// difference; P is P(capacity >= demand), NaN when there was nothing to
 	// compare.
 	Demand, Capacity, SE, P float64
-	Unit                    Unit
-	Outcome                 Outcome
+	// PBest is P on the best that an untagged surface may be; equal to P where
+	// the surface is known.
+	PBest   float64
+	Unit    Unit
+	Outcome Outcome
 	// Standing marks a check that this data cannot make: one line a route,
 	// never colouring a segment.
 	Standing bool

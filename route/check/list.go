@@ -13,12 +13,16 @@ var List = []Check{
 	{"void", "own rule: no height, no verdict", void},
 	{"climb", "statics of the train on a grade, adhesion and rolling tables", climb},
 	{"start", "as climb, with acceleration, rotating mass and break-away", start},
+	{"suspect", "own rule: implausible pairs of grades", suspect},
 	{"posting", "limits tagged on the way, OpenStreetMap semantics", posting},
 	{"bridge", "posted limits; load class, expedient rule (FM 3-34.170 E-11)", bridge},
 	{"overhead", "posted clear height less a working margin", overhead},
 	{"ford", "own rule: depth and bed are looked at on the spot", ford},
 	{"structures", "own rule: a bare line hides its structures", looked},
 	{"bend", "low-speed path of articulated units", bend},
+	{"width", "tagged width of the way against the widest part of the train", width},
+	{"access", "one-way and smoothness tags, OpenStreetMap meaning", access},
+	{"rating", "axle ratings of the transporter's file", rating},
 }
 
 // notYet are checks that users expect and this version does not make; each is

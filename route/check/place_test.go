@@ -196,7 +196,7 @@ func TestBridge(t *testing.T) {
 		{"class enough", func(t *route.Tags) { t.ClassWheeled = limit(class * 1.1) }, check.Pass},
 		{"class too low", func(t *route.Tags) { t.ClassWheeled = limit(class * 0.9) }, check.Fail},
 		{"class just ours: not weighed well enough", func(t *route.Tags) { t.ClassWheeled = limit(class) }, check.Undecided},
-		{"one-way class enough", func(t *route.Tags) { t.ClassWheeled, t.ClassWheeledOne = limit(class*0.5), limit(class*1.1) }, check.Pass},
+		{"one-way class enough", func(t *route.Tags) { t.ClassWheeled, t.ClassWheeledOne = limit(class*0.5), limit(class*1.1) }, check.Caution},
 		{"one-way class too low", func(t *route.Tags) { t.ClassWheeledOne = limit(class * 0.9) }, check.Fail},
 		{"mass enough", func(t *route.Tags) { t.MaxMassKg = limit(gross * 1.1) }, check.Pass},
 		{"mass too low", func(t *route.Tags) { t.MaxMassKg = limit(gross * 0.9) }, check.Fail},
@@ -289,12 +289,98 @@ func TestOverheadMarginGivenIsNoAssumption(t *testing.T) {
 }
 
 func TestFord(t *testing.T) {
-	for _, depth := range []route.Limit{{}, limit(0.4), unreadable} {
+	dryFeet := func(s *vehicle.Spec) { s.Units[1].WadingDepthM = nil }
+	for _, c := range []struct {
+		name  string
+		depth route.Limit
+		set   *check.Setup
+		want  check.Outcome
+	}{
+		{"no depth", route.Limit{}, setup(t, check.Settings{}), check.NotLooked},
+		{"depth unreadable", unreadable, setup(t, check.Settings{}), check.NotLooked},
+		{"shallow is a caution, never a pass", limit(0.4), setup(t, check.Settings{}), check.Caution},
+		{"too deep", limit(1.4), setup(t, check.Settings{}), check.Fail},
+		{"wading depth not known", limit(0.4), setup(t, check.Settings{}, dryFeet), check.NotLooked},
+	} {
 		legs := straight(asphalt, 100, 20, 100)
-		legs[1].tags.Ford, legs[1].tags.DepthM = "yes", depth
-		if got := worstOf(run(onRamp(t, setup(t, check.Settings{}), 0, legs...)), "ford"); got != check.NotLooked {
-			t.Errorf("depth %+v: %v, want a question", depth, got)
+		legs[1].tags.Ford, legs[1].tags.DepthM = "yes", c.depth
+		if got := worstOf(run(onRamp(t, c.set, 0, legs...)), "ford"); got != c.want {
+			t.Errorf("%s: %v, want %v", c.name, got, c.want)
 		}
+	}
+}
+
+// The same sign means the same over a tunnel and on the open road.
+func TestHeightOnTheRoad(t *testing.T) {
+	set := setup(t, check.Settings{})
+	h := set.Train.HeightM
+	for _, over := range []float64{0.05, 0.5} {
+		road, tunnel := straight(asphalt, 100, 60, 100), straight(asphalt, 100, 60, 100)
+		road[1].tags.MaxHeightM = limit(h + over)
+		tunnel[1].tags.MaxHeightM, tunnel[1].tags.Tunnel = limit(h+over), "yes"
+		a, b := worstOf(run(onRamp(t, set, 0, road...)), "posting"), worstOf(run(onRamp(t, set, 0, tunnel...)), "overhead")
+		if a != b || (a == check.Pass) != (over > 0.3) {
+			t.Errorf("%.2f m over us: %v on the road, %v in a tunnel", over, a, b)
+		}
+	}
+}
+
+// What is asked for must pass when it is given: the closing value closes.
+func TestClosingValuesClose(t *testing.T) {
+	set := setup(t, check.Settings{})
+	for _, c := range []struct {
+		check, name string
+		ask, give   func(*route.Tags, float64)
+	}{
+		{"bridge", "classneed", func(t *route.Tags, v float64) { t.Bridge = "yes" }, func(t *route.Tags, v float64) { t.Bridge, t.ClassWheeled = "yes", limit(v) }},
+		{"bridge", "grossneed", func(t *route.Tags, v float64) { t.Bridge = "yes" }, func(t *route.Tags, v float64) { t.Bridge, t.MaxMassKg = "yes", limit(v) }},
+		{"overhead", "need", func(t *route.Tags, v float64) { t.Tunnel = "yes" }, func(t *route.Tags, v float64) { t.Tunnel, t.MaxHeightM = "yes", limit(v) }},
+	} {
+		legs := straight(asphalt, 100, 60, 100)
+		c.ask(&legs[1].tags, 0)
+		f := of(run(onRamp(t, set, 0, legs...)), c.check)[0]
+		want := quantity(t, f, c.name)
+		legs = straight(asphalt, 100, 60, 100)
+		c.give(&legs[1].tags, want.Value*(1+1e-9))
+		if got := worstOf(run(onRamp(t, set, 0, legs...)), c.check); got != check.Pass {
+			t.Errorf("%s: given the %s of %g it asked for, it is %v", c.check, c.name, want.Value, got)
+		}
+	}
+}
+
+// TestKnowingLessIsNoBetter: an untagged surface never does better than any of
+// the surfaces it may be.
+func TestKnowingLessIsNoBetter(t *testing.T) {
+	set := setup(t, check.Settings{})
+	for g := 0.02; g < 0.3; g += 0.004 {
+		untagged := worstOf(run(onRamp(t, set, g, straight(route.Tags{Mapped: true, Tracktype: "grade3"}, 900)...)), "climb")
+		for _, su := range []string{"compacted", "gravel", "earth"} {
+			tagged := worstOf(run(onRamp(t, set, g, straight(route.Tags{Mapped: true, Surface: su}, 900)...)), "climb")
+			if untagged == check.Pass && tagged != check.Pass {
+				t.Fatalf("%.3f: untagged passes, %s is %v", g, su, tagged)
+			}
+			if untagged == check.Fail && tagged != check.Fail {
+				t.Fatalf("%.3f: untagged fails, %s is %v", g, su, tagged)
+			}
+		}
+	}
+}
+
+// TestAltitude: an engine without turbocharger loses effort high up; one with
+// it does not. Source of the factor: earthmoving handbooks, 3 % per 1000 ft
+// above 2500 ft (read); at 4000 m 0.68.
+func TestAltitude(t *testing.T) {
+	weak := func(turbo bool) func(*vehicle.Spec) {
+		return func(s *vehicle.Spec) { weakEngine(s); *s.Units[0].Power.Turbo = turbo }
+	}
+	at := func(turbo bool, z float64) check.Outcome {
+		set := setup(t, check.Settings{}, weak(turbo))
+		g := mastered(t, set, "concrete").ClimbPass - 0.004
+		hills := func(y float64) float64 { return z + g*y }
+		return worstOf(run(onHills(t, set, hills, straight(route.Tags{Mapped: true, Surface: "concrete"}, 600)...)), "climb")
+	}
+	if low, high, boosted := at(false, 100), at(false, 4000), at(true, 4000); low != check.Pass || high == check.Pass || boosted != check.Pass {
+		t.Errorf("at 100 m %v, at 4000 m %v, with turbocharger %v", low, high, boosted)
 	}
 }
 

@@ -45,7 +45,7 @@ func posting(s *Situation, k *Sink) {
 				p.judge(s, k, at, limit)
 			}
 		}
-		for _, l := range s.Way.LegsIn(s.Window) {
+		for _, l := range s.Way.LegsIn(s.reach()) {
 			v := p.limit(l.Tags)
 			if p.elsewhere(l.Tags) {
 				v = route.Limit{}
@@ -64,11 +64,16 @@ func posting(s *Situation, k *Sink) {
 
 // judge compares one posted limit with the train.
 func (p posted) judge(s *Situation, k *Sink, at route.Stretch, limit route.Limit) {
+	if p.what == "height" && limit.State != route.None {
+		k.Place(s.heightFinding(clip(at, s.reach()), limit, "on the road"))
+		return
+	}
 	have, se := p.demand(s.Setup)
-	f := Finding{At: clip(at, s.Window), WorstM: max(at.FromM, s.Window.FromM), Demand: have, Capacity: limit.Value, SE: se, Unit: p.unit,
+	f := Finding{At: clip(at, s.reach()), WorstM: max(at.FromM, s.reach().FromM), Demand: have, Capacity: limit.Value, SE: se, Unit: p.unit,
 		Q: []Quantity{
 			{Name: "what", Text: p.what, Unit: Literal},
 			{Name: "have", Value: have, SE: se, Unit: p.unit},
+			{Name: "need", Value: have + oneSided*se, Unit: p.atLeast()},
 			{Name: "limit", Value: limit.Value, Unit: p.unit},
 			{Name: "text", Text: limit.Raw, Unit: Literal},
 			{Name: "field", Text: p.field, Unit: Literal},
@@ -79,7 +84,7 @@ func (p posted) judge(s *Situation, k *Sink, at route.Stretch, limit route.Limit
 	case limit.State == route.Unreadable:
 		f.Outcome, f.P, f.Capacity = NotLooked, nan, nan
 		f.Say = "a posted limit of {what} cannot be read: \"{text}\""
-		f.Close = "read the sign: passes where it allows at least {have}"
+		f.Close = "read the sign: passes where it allows at least {need}"
 	case math.IsNaN(have):
 		f.Outcome, f.P = NotLooked, nan
 		f.Say = "posted limit of {what} {limit}, and the transporter's file does not say ours"
@@ -88,15 +93,21 @@ func (p posted) judge(s *Situation, k *Sink, at route.Stretch, limit route.Limit
 		f.P = chance(have, limit.Value, se)
 		f.Outcome = judge(f.P)
 		f.Say = "posted limit of {what} {limit}, ours {have}"
-		f.Close = "weigh or measure: passes at up to {limit}"
+		f.Close = "weigh or measure, or ask for a permit: passes where {need} is allowed"
 		f.Do = "go round, or get a permit for this limit in writing"
 		if p.unit == Kg {
 			f.Rests = s.massRests()
 		}
 	}
-	if f.Outcome != Pass {
-		k.Place(f)
+	k.Place(f)
+}
+
+// atLeast is the unit that prints on the safe side.
+func (p *posted) atLeast() Unit {
+	if p.unit == Kg {
+		return AtLeastKg
 	}
+	return AtLeastM
 }
 
 // unposted says on which share of the way no limit of mass is tagged.

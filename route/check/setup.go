@@ -31,10 +31,12 @@ type Setup struct {
 	ShortStopM    float64
 	Assumed       []route.Assumption
 
-	options map[string]*option // by name of surface
-	memory  map[string]bool    // keys of assumptions from memory
-	sweep   sweep.Train
-	noSweep error // why the swept path cannot be computed
+	options  map[string]*option   // by name of surface
+	heavier  *vehicle.Combination // one standard error of the load heavier, nil when it has none
+	breathes bool                 // an engine loses effort with altitude
+	memory   map[string]bool      // keys of assumptions from memory
+	sweep    sweep.Train
+	noSweep  error // why the swept path cannot be computed
 }
 
 // NewSetup prepares a train. It fails for an unknown weather.
@@ -56,6 +58,7 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 		s.ShortStopM = 300
 		s.assume("start.short_stop_m", s.ShortStopM, "m", "longest stretch on which not stopping is a measure", "choice")
 	}
+	s.assume("posting.pair_m", pairM, "m", "axles no further apart share a posted limit for a pair (European Union, 96/53/EC annex I)", "memory")
 	if err := s.prepare(); err != nil {
 		return nil, fmt.Errorf("%s: %w", c.Name, err)
 	}
@@ -78,11 +81,22 @@ func (s *Setup) gross() (kg, se float64) { return s.Train.GrossKg, s.Train.Gross
 // relMass is the standard error of the gross mass as a share of it.
 func (s *Setup) relMass() float64 { return s.Train.GrossSEKg / s.Train.GrossKg }
 
+// heaviestAxle is the heaviest axle and its standard error: what its unit's
+// mass is uncertain by, at least what the train's is.
 func (s *Setup) heaviestAxle() (kg, se float64) {
-	for _, a := range s.Train.Axles {
-		kg = max(kg, a.Kg)
+	for i, a := range s.Train.Axles {
+		if a.Kg > kg {
+			kg, se = a.Kg, a.Kg*s.relAxle(i)
+		}
 	}
-	return kg, kg * s.relMass()
+	return kg, se
+}
+
+// relAxle is the relative standard error of one axle's load. The error of where
+// the load stands is not in it: no file gives it yet.
+func (s *Setup) relAxle(i int) float64 {
+	u := s.Train.Units[s.Train.Axles[i].Unit]
+	return max(s.relMass(), max(u.LoadSEKg, 0)/u.MassKg)
 }
 
 // pairM is the spacing up to which two neighbouring axles share one posted
@@ -94,14 +108,14 @@ const pairM = 1.8
 func (s *Setup) heaviestPair() (kg, se float64) {
 	ax := s.Train.Axles
 	for i := 1; i < len(ax); i++ {
-		if ax[i].AtM-ax[i-1].AtM <= pairM {
-			kg = max(kg, ax[i].Kg+ax[i-1].Kg)
+		if sum := ax[i].Kg + ax[i-1].Kg; ax[i].AtM-ax[i-1].AtM <= pairM && sum > kg {
+			kg, se = sum, sum*s.relAxle(i)
 		}
 	}
 	if kg == 0 {
 		return s.heaviestAxle()
 	}
-	return kg, kg * s.relMass()
+	return kg, se
 }
 
 // heaviestGroup is the heaviest axle group of one unit: its load, number of
@@ -133,7 +147,10 @@ const shortTonKg = 907.18474
 // in short tons. Two vehicles coupled count with their sum. Source: FM 3-34.170
 // app. E, E-10 and E-11 (read); the published rule for a sum under 60 allows
 // 0.9 of it, which is not used here. Not rounded; report rounds up.
-func (s *Setup) loadClass() float64 { return 0.85 * s.Train.GrossKg / shortTonKg }
+func (s *Setup) loadClass() (class, se float64) {
+	const perKg = 0.85 / shortTonKg
+	return perKg * s.Train.GrossKg, perKg * s.Train.GrossSEKg
+}
 
 // rests gives those keys that are assumptions of this setup.
 func (s *Setup) rests(keys ...string) (out []string) {

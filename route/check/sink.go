@@ -20,6 +20,7 @@ type Step struct {
 type Sink struct {
 	Explain  bool
 	Findings []Finding
+	Passed   []Finding // comparisons that passed, so that what was looked at is seen
 	Steps    []Step
 	check    string
 }
@@ -27,6 +28,10 @@ type Sink struct {
 // Place takes one finding.
 func (k *Sink) Place(f Finding) {
 	f.Check = k.check
+	if f.Outcome == Pass {
+		k.Passed = append(k.Passed, f)
+		return
+	}
 	k.Findings = append(k.Findings, f)
 }
 
@@ -54,7 +59,7 @@ type reading struct {
 	s                    float64
 	demand, capacity     float64
 	varDemand, varSupply float64
-	p                    float64
+	p, pBest             float64 // on the worst and on the best the ground may be
 	outcome              Outcome
 	suspect              bool // steeper than roads are built, on a line nobody looked for structures on
 }

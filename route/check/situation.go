@@ -29,7 +29,8 @@ type Situation struct {
 	// times it is the force along the road.
 	TrainGrade profile.Series
 
-	grounds []stationGround
+	grounds  []underTrain
+	suspects []profile.Suspect
 }
 
 // NewSituation puts a train on a way.
@@ -38,6 +39,7 @@ func NewSituation(set *Setup, way *route.Alignment, p *profile.Profile, placed [
 		Window: route.Stretch{FromM: 0, ToM: way.LengthM()}}
 	off, w := trainWeights(set.Train)
 	p.Linear(off, w, &s.TrainGrade)
+	s.suspects = p.Suspects()
 	s.layGrounds()
 	return s
 }
@@ -77,34 +79,10 @@ func (s *Situation) under(at float64) route.Stretch {
 	return route.Stretch{FromM: max(at-axles[len(axles)-1].AtM, 0), ToM: max(at, 0)}
 }
 
-// stationGround is the weakest ground below the train at a station: the leg
-// that limits it at the worst and at the best of what the ground may be.
-type stationGround struct{ worst, best *ground }
-
-// layGrounds finds for every station the legs under the train.
-func (s *Situation) layGrounds() {
-	legs := make([]*ground, len(s.Way.Legs))
-	for i, l := range s.Way.Legs {
-		legs[i] = s.groundOf(l.Tags)
-	}
-	s.grounds = make([]stationGround, len(s.Profile.ChainageM))
-	first := 0
-	for i, c := range s.Profile.ChainageM {
-		under := s.under(c)
-		for first < len(legs)-1 && s.Way.Legs[first].At.ToM <= under.FromM {
-			first++
-		}
-		g := stationGround{legs[first], legs[first]}
-		for j := first + 1; j < len(legs) && s.Way.Legs[j].At.FromM < under.ToM; j++ {
-			if legs[j].worst.climb.grade < g.worst.worst.climb.grade {
-				g.worst = legs[j]
-			}
-			if legs[j].best.climb.grade < g.best.best.climb.grade {
-				g.best = legs[j]
-			}
-		}
-		s.grounds[i] = g
-	}
+// reach is the part of the way that any of the train stands on while its
+// foremost axle is in the window: what structures are judged over.
+func (s *Situation) reach() route.Stretch {
+	return route.Stretch{FromM: s.under(s.Window.FromM).FromM, ToM: s.Window.ToM}
 }
 
 // Run makes every check of the list over the window and gives its findings in

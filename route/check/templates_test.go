@@ -38,6 +38,16 @@ func words(t *testing.T) map[string]*check.Situation {
 			}
 			return 0
 		}, straight(asphalt, 800)...),
+		"gorge": onHills(t, plain, func(y float64) float64 {
+			return -0.5 * (min(max(y-400, 0), 40) - min(max(y-460, 0), 40))
+		}, straight(asphalt, 900)...),
+		"one-way against us":      on(0, tagged(func(t *route.Tags) { t.Oneway = "-1" })),
+		"hardly passable":         on(0, tagged(func(t *route.Tags) { t.Smoothness = "horrible" })),
+		"narrower than we are":    on(0, tagged(func(t *route.Tags) { t.WidthM = limit(3) })),
+		"over the rating":         onRamp(t, setup(t, check.Settings{}, func(s *vehicle.Spec) { *s.Units[0].Axles[0].RatedKg = 8000 }), 0, straight(asphalt, 400)...),
+		"one-way class":           on(0, tagged(func(t *route.Tags) { t.Bridge, t.ClassWheeledOne = "yes", limit(150) })),
+		"posted height unread":    on(0, tagged(func(t *route.Tags) { t.MaxHeightM = unreadable })),
+		"ford deep":               on(0, tagged(func(t *route.Tags) { t.Ford, t.DepthM = "yes", limit(2) })),
 		"short":                   on(0, straight(asphalt, 15)),
 		"climb undecided":         on(0.2, straight(asphalt, 400)),
 		"climb fails":             on(0.4, straight(asphalt, 400)),

@@ -24,13 +24,33 @@ func void(s *Situation, k *Sink) {
 		k.Place(s.voidFinding(clip(at, s.Window)))
 		i = j
 	}
+	carriedVoids(s, k)
+}
+
+// carriedVoids says how much of the way is carried straight over short voids:
+// nothing is known of the ground there.
+func carriedVoids(s *Situation, k *Sink) {
+	voids := s.Profile.CarriedVoids()
+	if len(voids) == 0 {
+		return
+	}
+	longest := voids[0]
+	for _, v := range voids {
+		if v.LengthM() > longest.LengthM() {
+			longest = v
+		}
+	}
+	f := standing(s, "{count} short voids in the raster are carried straight, the longest {longest} at {at}", "look at them on foot; or give a raster that covers them, or --carry -1", 1)
+	f.Q = append(f.Q, Quantity{Name: "count", Value: float64(len(voids)), Unit: Count},
+		Quantity{Name: "longest", Value: longest.LengthM(), Unit: Metre}, Quantity{Name: "at", Value: longest.FromM, Unit: Chain})
+	k.Place(f)
 }
 
 // voidFinding words one stretch.
 func (s *Situation) voidFinding(at route.Stretch) Finding {
 	var least *option // the ground on it that the train climbs least
 	for _, l := range s.Way.LegsIn(at) {
-		if o := s.groundOf(l.Tags).worst; least == nil || o.climb.grade < least.climb.grade {
+		if o := s.groundOf(l.Tags).span[crawling].worst; least == nil || o.capacity[crawling].passGrade() < least.capacity[crawling].passGrade() {
 			least = o
 		}
 	}
@@ -38,7 +58,7 @@ func (s *Situation) voidFinding(at route.Stretch) Finding {
 		Say:   "no height for {length} ({why}): climbs are not judged until the whole train is past it",
 		Close: "walk it: passes where the grade under the train is at most {limit} on {surface}; or give a raster that covers it",
 		Q: []Quantity{
-			{Name: "limit", Value: least.climb.passGrade(), Unit: Grade},
+			{Name: "limit", Value: least.capacity[crawling].passGrade(), Unit: AtMost},
 			{Name: "surface", Text: label(least.surface), Unit: Literal},
 		}}
 	length, why := s.missingIn(at)

@@ -131,7 +131,7 @@ func Constant(gradeRatio, lengthM float64) *Profile {
 	}
 	p.RawZM = p.ZM
 	p.Mark, p.Why = make([]Mark, n+1), make([]terrain.Why, n+1)
-	p.Source = make([]uint8, n+1)
+	p.Source, p.structure = make([]uint8, n+1), make([]bool, n+1)
 	c.at, c.z = p.ChainageM, p.ZM
 	p.chains = []chain{c}
 	return p

@@ -75,7 +75,18 @@ func (p *Profile) linearAt(s, behind float64, offsetM, weight []float64, f *form
 	if c.exact {
 		return value, 0
 	}
+	if c.a == nil {
+		return math.NaN(), math.NaN() // released
+	}
 	return value, math.Sqrt(c.a.quadratic(lo, f.w, c.tails))
+}
+
+// Release gives back the memory that standard errors need: heights stay, every
+// further Linear is NaN. For a run over many routes.
+func (p *Profile) Release() {
+	for i := range p.chains {
+		p.chains[i].a, p.chains[i].tails = nil, nil
+	}
 }
 
 // chainAt is the chain that covers a chainage, nil if none.

@@ -63,7 +63,8 @@ type Profile struct {
 	// raster's; nil when it carries none or they are used.
 	RouteZ *Difference
 
-	chains []chain
+	chains    []chain
+	structure []bool // carried because a structure stands there
 }
 
 // Build stations the way, samples the surface, carries the given stretches
@@ -180,10 +181,12 @@ func (p *Profile) sample(ctx context.Context, a *route.Alignment, s terrain.Surf
 // are Carried whatever the raster says there (valley floor, mountain top);
 // voids no longer than carryM are Carried, longer ones stay Missing.
 func (p *Profile) mark(carried []route.Stretch, carryM, cellM float64) {
+	p.structure = make([]bool, len(p.ChainageM))
 	for _, c := range carried {
 		for i, s := range p.ChainageM {
 			if s >= c.FromM && s <= c.ToM {
 				p.Mark[i] = Carried
+				p.structure[i] = true
 			}
 		}
 	}
@@ -215,6 +218,7 @@ func (p *Profile) reverse() {
 	slices.Reverse(p.ZM)
 	slices.Reverse(p.RawZM)
 	slices.Reverse(p.Mark)
+	slices.Reverse(p.structure)
 	slices.Reverse(p.Why)
 	slices.Reverse(p.Source)
 	if p.RouteZ != nil {
@@ -245,4 +249,22 @@ func (p *Profile) MissingStretches() (out []route.Stretch, why []terrain.Why) {
 		i = j
 	}
 	return out, why
+}
+
+// CarriedVoids are the stretches carried straight because the raster had no
+// height there, not because a structure stands there.
+func (p *Profile) CarriedVoids() (out []route.Stretch) {
+	n := len(p.Mark)
+	for i := 0; i < n; i++ {
+		if p.Mark[i] != Carried || p.Why[i] == terrain.Valid || p.structure[i] {
+			continue
+		}
+		j := i
+		for j+1 < n && p.Mark[j+1] == Carried && p.Why[j+1] != terrain.Valid && !p.structure[j+1] {
+			j++
+		}
+		out = append(out, route.Stretch{FromM: p.ChainageM[max(i-1, 0)], ToM: p.ChainageM[min(j+1, n-1)]})
+		i = j
+	}
+	return out
 }

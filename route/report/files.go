@@ -4,7 +4,9 @@ import (
 	"encoding/csv"
 	"io"
 	"math"
+	"slices"
 	"strconv"
+	"strings"
 
 	"drawbar/route/geofile"
 	"drawbar/route/profile"
@@ -15,12 +17,12 @@ import (
 // verdict, the deciding check and its sentence.
 func CSV(w io.Writer, run *Run) error {
 	c := csv.NewWriter(w)
-	if err := c.Write([]string{"route", "direction", "from_m", "to_m", "verdict", "unknown_besides", "check", "chance", "say", "error"}); err != nil {
+	if err := c.Write([]string{"route", "direction", "from_m", "to_m", "verdict", "unknown_besides", "check", "chance", "say", "not_covered", "error"}); err != nil {
 		return err
 	}
 	for _, rec := range run.Records {
 		if rec.Err != nil {
-			if err := c.Write([]string{rec.ID, "", "", "", "", "", "", "", "", rec.Err.Error()}); err != nil {
+			if err := c.Write([]string{rec.ID, "", "", "", "", "", "", "", "", "", rec.Err.Error()}); err != nil {
 				return err
 			}
 			continue
@@ -36,12 +38,24 @@ func CSV(w io.Writer, run *Run) error {
 }
 
 func csvSegment(r *verdict.Result, s *verdict.Segment) []string {
-	row := []string{r.Way.Route.ID, direction(r), fixed(s.At.FromM, 1), fixed(s.At.ToM, 1), s.Verdict.String(), strconv.FormatBool(s.Unknown), "", "", "", ""}
+	row := []string{r.Way.Route.ID, direction(r), fixed(s.At.FromM, 1), fixed(s.At.ToM, 1), s.Verdict.String(), strconv.FormatBool(s.Unknown), "", "", "", strings.Join(notCovered(r), " "), ""}
 	if len(s.Findings) > 0 {
 		f := &r.Findings[s.Findings[0]]
 		row[6], row[7], row[8] = f.Check, fixed(f.P, 3), SI.Sentence(f)
 	}
 	return row
+}
+
+// notCovered are the names of the checks that this data or this version cannot
+// make on the route.
+func notCovered(r *verdict.Result) (names []string) {
+	_, standing := r.Open()
+	for _, i := range standing {
+		if n := r.Findings[i].Check; !slices.Contains(names, n) {
+			names = append(names, n)
+		}
+	}
+	return names
 }
 
 // fixed prints a number, empty when not known.
@@ -77,6 +91,7 @@ func properties(r *verdict.Result, s *verdict.Segment) []geofile.Property {
 		{Key: "to_m", Value: round(s.At.ToM, 2)},
 		{Key: "verdict", Value: s.Verdict.String()},
 		{Key: "unknown_besides", Value: s.Unknown},
+		{Key: "not_covered", Value: notCovered(r)},
 	}
 	if len(s.Findings) > 0 {
 		f := &r.Findings[s.Findings[0]]

@@ -76,6 +76,7 @@ type jTrain struct {
 	HeightM   num      `json:"height_m"`
 	Axles     int      `json:"axles"`
 	Helpers   []string `json:"helpers"`
+	Weather   string   `json:"ground_state"`
 }
 
 type jSource struct {
@@ -118,6 +119,7 @@ type jRoute struct {
 	Standing     []int      `json:"standing"`
 	Segments     []jSegment `json:"segments"`
 	Findings     []jFinding `json:"findings"`
+	Passed       []jFinding `json:"passed"`
 	Assists      []jAssist  `json:"assists"`
 	Tried        []jTried   `json:"tried"`
 	Totals       jTotals    `json:"totals"`
@@ -145,7 +147,7 @@ type jFinding struct {
 	ToM        num         `json:"to_m"`
 	WorstM     num         `json:"worst_m"`
 	Outcome    string      `json:"outcome"`
-	Verdict    string      `json:"verdict"`
+	Verdict    *string     `json:"verdict"` // null for a standing matter
 	Standing   bool        `json:"standing"`
 	Demand     num         `json:"demand"`
 	Capacity   num         `json:"capacity"`
@@ -180,6 +182,7 @@ type jAssist struct {
 	CastOffM         num        `json:"cast_off_m"`
 	HookStartsAlone  num        `json:"hook_on_starts_alone"`
 	CastStartsAlone  num        `json:"cast_off_starts_alone"`
+	PairStarts       num        `json:"hook_on_pair_starts"`
 	PutsRight        []int      `json:"puts_right"`
 	CoupledNotPassed []jFinding `json:"coupled_findings"`
 }
@@ -205,7 +208,7 @@ func JSON(w io.Writer, run *Run) error {
 		Tool:   jTool{"drawbar", run.Tool.Version, run.Tool.Go, run.Tool.GDAL, run.Tool.PROJ},
 		Inputs: []jInput{}, Settings: []jSetting{}, Sources: []jSource{}, Assumptions: []jAssumption{}, Routes: []any{},
 		Train: jTrain{run.Train.Name, run.Train.Level, num{run.Train.GrossKg, 0}, num{run.Train.GrossSEKg, 0},
-			metres(run.Train.LengthM), metres(run.Train.WidthM), metres(run.Train.HeightM), run.Train.Axles, list(run.Train.Helpers)},
+			metres(run.Train.LengthM), metres(run.Train.WidthM), metres(run.Train.HeightM), run.Train.Axles, list(run.Train.Helpers), run.Train.Weather},
 	}
 	for _, i := range run.Inputs {
 		d.Inputs = append(d.Inputs, jInput{i.Role, i.Name, i.Bytes, i.SHA256, i.Print})
@@ -246,7 +249,7 @@ func jsonRoute(r *verdict.Result) jRoute {
 		Start:   jsonPlace(r.Way.Line[0], z[0]), End: jsonPlace(r.Way.Line[n], z[len(z)-1]),
 		Verdict: r.Verdict.String(), DecidedShare: num{r.DecidedShare, 4},
 		Open: list(open), Standing: list(standing),
-		Segments: []jSegment{}, Findings: []jFinding{}, Assists: []jAssist{}, Tried: []jTried{},
+		Segments: []jSegment{}, Findings: []jFinding{}, Passed: []jFinding{}, Assists: []jAssist{}, Tried: []jTried{},
 		Totals: jsonTotals(r), Notes: list(r.Notes),
 	}
 	for i := range r.Segments {
@@ -260,8 +263,11 @@ func jsonRoute(r *verdict.Result) jRoute {
 	for i := range r.Findings {
 		out.Findings = append(out.Findings, jsonFinding(&r.Findings[i], r.Word(i)))
 	}
+	for i := range r.Passed {
+		out.Passed = append(out.Passed, jsonFinding(&r.Passed[i], verdict.Go))
+	}
 	for _, a := range r.Plan.Assists {
-		ja := jAssist{a.Helper, metres(a.Over.FromM), metres(a.Over.ToM), num{a.HookStartP, 4}, num{a.CastStartP, 4}, list(a.For), []jFinding{}}
+		ja := jAssist{a.Helper, metres(a.Over.FromM), metres(a.Over.ToM), num{a.HookStartP, 4}, num{a.CastStartP, 4}, num{a.PairStartP, 4}, list(a.For), []jFinding{}}
 		for i := range a.Findings {
 			ja.CoupledNotPassed = append(ja.CoupledNotPassed, jsonFinding(&a.Findings[i], verdict.Alone(&a.Findings[i])))
 		}
@@ -284,9 +290,9 @@ func jsonTotals(r *verdict.Result) jTotals {
 
 func jsonFinding(f *check.Finding, v verdict.Verdict) jFinding {
 	standing := f.Standing
-	word := v.String()
-	if standing {
-		word = verdict.Go.String()
+	word := new(string)
+	if *word = v.String(); standing {
+		word = nil
 	}
 	out := jFinding{Check: f.Check, FromM: metres(f.At.FromM), ToM: metres(f.At.ToM), WorstM: metres(f.WorstM),
 		Outcome: f.Outcome.String(), Verdict: word, Standing: standing,

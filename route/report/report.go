@@ -44,6 +44,7 @@ type Train struct {
 	LengthM, WidthM, HeightM float64
 	Axles                    int
 	Helpers                  []string
+	Weather                  string // state of the ground
 }
 
 // Source is a raster in words.

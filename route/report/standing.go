@@ -14,7 +14,7 @@ func (t *text) standing(r *verdict.Result) {
 	_, standing := r.Open()
 	for _, i := range standing {
 		if line := t.standingLine(&r.Findings[i]); !t.shared[line] {
-			t.wrap("  not covered: ", "    ", line)
+			t.wrap("  for you to check: ", "    ", line)
 		}
 	}
 }
@@ -25,7 +25,7 @@ func (t *text) everywhere(run *Run) {
 		return
 	}
 	t.line("")
-	t.line("not covered on any route:")
+	t.line("for you to check, on every route:")
 	for _, rec := range run.Records {
 		if rec.Result == nil {
 			continue

@@ -20,10 +20,12 @@ const caution = "These are figures, not a permission. Local codes, makers' manua
 	"and qualified engineers decide; a bridge is rated by an engineer, not by this program. " +
 	"Keep people clear of ropes, bars and the downhill side; send a guide ahead on foot where the report says look."
 
-// word is a verdict as a heading.
-var heading = map[verdict.Verdict]string{
-	verdict.Go: "GO", verdict.Caution: "GO WITH CARE", verdict.Unknown: "NOT KNOWN YET",
-	verdict.SecondTow: "SECOND TOW", verdict.Detour: "DETOUR",
+// heading is a verdict as the first word of a route.
+func heading(v verdict.Verdict) string {
+	if v == verdict.Go {
+		return "GO on what was checked"
+	}
+	return strings.ToUpper(v.String())
 }
 
 // Text writes the report for people, at most 80 columns wide.
@@ -87,9 +89,9 @@ func (t *text) train(run *Run) {
 	if len(c.Helpers) > 0 {
 		helpers = "helpers at hand: " + strings.Join(shortened(c.Helpers), ", ")
 	}
-	t.wrap("", "  ", fmt.Sprintf("%s: %s gross on %d axles, %s; %s", short(c.Name, nameWidth),
+	t.wrap("", "  ", fmt.Sprintf("%s: %s gross on %d axles, %s; ground taken as %s; %s", short(c.Name, nameWidth),
 		t.u.Format(check.Quantity{Value: c.GrossKg, SE: c.GrossSEKg, Unit: check.Kg}), c.Axles,
-		t.sizes(&c), helpers))
+		t.sizes(&c), c.Weather, helpers))
 	for _, s := range run.Sources {
 		t.wrap("", "  ", fmt.Sprintf("%s: kind of surface: %s; cell %s; heights in %s; vertical datum: %s; standard error %s",
 			short(s.Name, nameWidth), s.Kind, t.size(s.CellM), s.Unit, short(s.Datum, nameWidth), t.size(s.SEM)))
@@ -109,6 +111,7 @@ func (t *text) record(rec *Record) {
 	t.ends(r)
 	t.segments(r)
 	t.assists(r)
+	t.passed(r)
 	t.standing(r)
 }
 
@@ -121,20 +124,14 @@ func backwards(r *verdict.Result) string {
 
 // headline says the verdict, where, what is open and what is not covered.
 func (t *text) headline(r *verdict.Result) string {
-	s := heading[r.Verdict]
+	s := heading(r.Verdict)
 	if at := worstPlace(r); at != nil {
 		s += " at " + t.u.Chainage(at.At.FromM)
 	}
-	open, standing := r.Open()
+	open, _ := r.Open()
 	s += "; " + t.openOnes(r, open)
-	var names []string
-	for _, i := range standing {
-		if n := r.Findings[i].Check; !slices.Contains(names, n) {
-			names = append(names, n)
-		}
-	}
-	if len(names) > 0 {
-		s += "; not covered: " + strings.Join(names, ", ")
+	if names := notCovered(r); len(names) > 0 {
+		s += "; for you to check: " + strings.Join(names, ", ")
 	}
 	return s
 }
@@ -186,7 +183,7 @@ func (t *text) ends(r *verdict.Result) {
 	if r.Way.Reversed {
 		dir = "against the order of the file"
 	}
-	t.wrap("  ", "  ", fmt.Sprintf("%s from %s at %s to %s at %s, %s; %s of the length decided",
+	t.wrap("  ", "  ", fmt.Sprintf("%s from %s at %s to %s at %s, %s; no open question on %s of the length",
 		t.u.Chainage(r.Way.LengthM()), place(r.Way.Line[0]), t.u.Height(z[0]),
 		place(r.Way.Line[n]), t.u.Height(z[len(z)-1]), dir, percent(r.DecidedShare)))
 }
@@ -261,13 +258,32 @@ func (t *text) unverified(f *check.Finding) (out []string) {
 	return out
 }
 
-// margin says how far capacity is from demand, how sure, and by what.
+// passed are the limits that the train keeps: what was looked at is seen.
+func (t *text) passed(r *verdict.Result) {
+	for i := range r.Passed {
+		f := &r.Passed[i]
+		t.wrap("  passed: ", "    ", where(t, f)+t.sentence(f))
+	}
+}
+
+// margin says how far capacity is from demand, how sure, and by what. A limit
+// of mass, class or size is no game of chance: over, or too close to say.
 func (t *text) margin(f *check.Finding) string {
+	if f.Unit == check.Kg || f.Unit == check.Class || (f.Unit == check.Metre && f.Check != "bend") {
+		word := "too close to the limit to say"
+		switch f.Outcome {
+		case check.Fail:
+			word = "over the limit"
+		case check.Caution:
+			word = "within the limit"
+		}
+		return word + ", margin " + t.spare(f)
+	}
 	chance := "chance to pass "
 	if f.Outcome == check.Caution {
 		chance = "chance to start there "
 	}
-	s := "margin " + t.u.Format(check.Quantity{Value: f.Capacity - f.Demand, SE: f.SE, Unit: f.Unit}) + ", " + chance + percent(f.P)
+	s := "margin " + t.spare(f) + ", " + chance + percent(f.P)
 	if math.IsInf(f.Demand, 1) {
 		s = "no margin: " + chance + percent(f.P)
 	}
@@ -281,35 +297,11 @@ func (t *text) margin(f *check.Finding) string {
 	return s
 }
 
-func (t *text) assists(r *verdict.Result) {
-	for _, a := range r.Plan.Assists {
-		t.wrap("  ", "    ", fmt.Sprintf("second tow by %s: hook on at %s (alone it starts there: %s), cast off at %s (%s)",
-			short(a.Helper, nameWidth), t.u.Chainage(a.Over.FromM), percent(a.HookStartP), t.u.Chainage(a.Over.ToM), percent(a.CastStartP)))
-		if len(a.Findings) == 0 {
-			t.wrap("    ", "    ", "coupled, every check made again passes from hook-on to cast-off")
-		}
-		for i := range a.Findings {
-			t.coupled(&a.Findings[i])
-		}
+// spare is capacity less demand.
+func (t *text) spare(f *check.Finding) string {
+	v := f.Capacity - f.Demand
+	if f.Unit == check.Class {
+		return number(math.Floor(10*v)/10, 1.96*f.SE, 1)
 	}
-	for _, a := range r.Plan.Tried {
-		if a.Helper == "" {
-			t.wrap("  ", "    ", fmt.Sprintf("no helper at hand for %s - %s", t.u.Chainage(a.Over.FromM), t.u.Chainage(a.Over.ToM)))
-			continue
-		}
-		t.wrap("  ", "    ", fmt.Sprintf("no helper at hand suffices for %s - %s; nearest is %s: %s", t.u.Chainage(a.Over.FromM),
-			t.u.Chainage(a.Over.ToM), short(a.Helper, nameWidth), t.sentence(&a.Why)))
-	}
-}
-
-// coupled is what the pair does not simply pass.
-func (t *text) coupled(f *check.Finding) {
-	line := "coupled: " + where(t, f) + t.sentence(f)
-	switch {
-	case f.Do != "" && asksToDo(f):
-		line += "; do: " + t.fill(f.Do, f.Q)
-	case f.Close != "" && asksToKnow(f):
-		line += "; to know: " + t.fill(f.Close, f.Q)
-	}
-	t.wrap("    ", "      ", line)
+	return t.u.Format(check.Quantity{Value: v, SE: f.SE, Unit: f.Unit})
 }

@@ -55,6 +55,18 @@ func (u Units) Format(q check.Quantity) string {
 			return number(q.Value/shortKg, half/shortKg, 1) + " short tons" + band(half/shortKg, "")
 		}
 		return number(q.Value/1000, half/1000, 1) + " t" + band(half/1000, "")
+	case check.AtLeastKg:
+		if u == US {
+			return upTo(q.Value/shortKg, 1) + " short tons"
+		}
+		return upTo(q.Value/1000, 1) + " t"
+	case check.AtLeastM:
+		if u == US {
+			return upTo(q.Value/footM, 1) + " ft"
+		}
+		return upTo(q.Value, 2) + " m"
+	case check.AtMost:
+		return fmt.Sprintf("%.1f %%", math.Floor(1000*q.Value)/10)
 	case check.Newton:
 		if u == US {
 			return fmt.Sprintf("%.0f lbf", math.Ceil(q.Value/poundN/100-1e-9)*100)
@@ -165,3 +177,9 @@ func (u Units) Fill(template string, qs []check.Quantity) string {
 
 // Sentence is what a finding says.
 func (u Units) Sentence(f *check.Finding) string { return u.Fill(f.Say, f.Q) }
+
+// upTo rounds up to a number of decimals: what is asked for must suffice.
+func upTo(v float64, digits int) string {
+	k := math.Pow10(digits)
+	return fmt.Sprintf("%.*f", digits, math.Ceil(v*k-1e-9)/k)
+}

@@ -7,6 +7,7 @@ import (
 	"drawbar/route"
 	"drawbar/route/check"
 	"drawbar/vehicle"
+	"drawbar/vehicle/traction"
 )
 
 // Bar defaults, choices: a stiff towing bar from jaw to jaw.
@@ -41,8 +42,46 @@ func NewHelper(helper, train *vehicle.Combination, bar vehicle.Bar, set check.Se
 		return h, err
 	}
 	h.AheadM = c.Axles[len(helper.Axles)].AtM
-	if bar.RatedN == 0 || math.IsNaN(bar.RatedN) {
-		assume("bar.rated_kn", math.Inf(1), "kN", "no rating given: bar and couplings are NOT checked, look up their rating")
+	h.BarRatedN = bar.RatedN
+	if !(h.BarRatedN > 0) {
+		h.BarRatedN = math.NaN()
 	}
+	h.Assumed = append(h.Assumed, route.Assumption{Key: "bar.shock", Value: shock, Unit: "1",
+		Source: "load on a bar when the train behind loses its grip, over the steady pull: 1.5 to 2", Standing: "memory"})
 	return h, nil
+}
+
+// shock is the factor on the steady pull of the whole train for a bar that
+// must hold when the tractor loses its grip. From memory, unverified.
+const shock = 1.5
+
+// bar compares the rating of bar and couplings with what they carry when the
+// tractor loses its grip on the steepest place and the helper holds all.
+func (h *Helper) bar(s *check.Situation, over route.Stretch) []check.Finding {
+	need, at := 0.0, over.FromM
+	for i, c := range s.Profile.ChainageM {
+		if c < over.FromM || c > over.ToM || math.IsNaN(s.TrainGrade.Value[i]) {
+			continue
+		}
+		if n := traction.PullNeeded(s.Train, s.TrainGrade.Value[i], s.RollAt(i)).SumN; n > need {
+			need, at = n, c
+		}
+	}
+	f := check.Finding{Check: "bar", At: over, WorstM: at, Demand: shock * need, Capacity: h.BarRatedN, P: math.NaN(), Unit: check.Newton,
+		Rests: []string{"bar.shock"}, Unverified: true,
+		Q: []check.Quantity{{Name: "need", Value: shock * need, Unit: check.Newton}, {Name: "pull", Value: need, Unit: check.Newton},
+			{Name: "rated", Value: h.BarRatedN, Unit: check.Newton}}}
+	switch {
+	case math.IsNaN(h.BarRatedN):
+		f.Outcome = check.NotLooked
+		f.Say = "the rating of bar and couplings is not known; if the tractor loses grip the bar takes {pull}"
+		f.Close = "look up bar and couplings, give --bar-rating: passes if rated for {need} or more"
+	case h.BarRatedN < shock*need:
+		f.Outcome = check.Caution
+		f.Say = "bar and couplings are rated {rated}; if the tractor loses grip the bar takes {pull}, with a jerk {need}"
+		f.Do = "pull off gently, nobody near the bar; stop at the first sign of slip"
+	default:
+		return nil
+	}
+	return []check.Finding{f}
 }

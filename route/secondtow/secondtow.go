@@ -7,6 +7,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sort"
 
 	"drawbar/route"
 	"drawbar/route/check"
@@ -17,8 +18,10 @@ type Helper struct {
 	Name    string
 	Coupled *check.Setup // the helper on the bar ahead of the train
 	// AheadM is how far the helper's foremost axle stands before the train's.
-	AheadM  float64
-	Assumed []route.Assumption
+	AheadM float64
+	// BarRatedN is the rating of bar and couplings, NaN when not known.
+	BarRatedN float64
+	Assumed   []route.Assumption
 }
 
 // Yard is what is at hand, quickest first. The zero value has nothing.
@@ -48,6 +51,7 @@ func (y *Yard) Assumed() []route.Assumption {
 	}
 	for _, h := range y.Helpers {
 		out = append(out, h.Assumed...)
+		out = append(out, h.Coupled.Assumed...)
 	}
 	return out
 }
@@ -66,6 +70,8 @@ type Assist struct {
 	// HookStartP and CastStartP are P(the train starts alone) at hook-on and
 	// cast-off; NaN where there is no height.
 	HookStartP, CastStartP float64
+	// PairStartP is P(the pair starts) at hook-on.
+	PairStartP float64
 }
 
 // Asked are the findings of the coupled pair that are questions.
@@ -92,6 +98,7 @@ type Attempt struct {
 	For    []int
 	Helper string // the one that came nearest, "" when there is none at hand
 	Why    check.Finding
+	Fails  bool // the train surely fails alone; else it more likely fails than not
 }
 
 // Plan looks for a helper for every finding that pulling could put right.
@@ -100,10 +107,10 @@ func (y *Yard) Plan(s *check.Situation, found []check.Finding) Plan {
 	for _, need := range needs(found) {
 		a, near := y.help(s, need.at)
 		if a == nil {
-			if !need.fails {
-				continue // undecided alone and coupled: the question stands
+			if near.Helper == "" && !need.fails {
+				continue // nothing was tried, and the question stands
 			}
-			near.Over, near.For = need.at, need.which
+			near.Over, near.For, near.Fails = need.at, need.which, need.fails
 			plan.Tried = append(plan.Tried, near)
 			continue
 		}
@@ -126,9 +133,8 @@ func (y *Yard) help(s *check.Situation, at route.Stretch) (*Assist, Attempt) {
 			break
 		}
 		before = over
-		a, attempt := y.try(s, over)
+		a, attempt := y.try(s, over, hook, cast)
 		if a != nil {
-			a.HookStartP, a.CastStartP = s.StartChance(hook), s.StartChance(cast)
 			return a, Attempt{}
 		}
 		if i == 0 {
@@ -149,7 +155,7 @@ type need struct {
 func needs(found []check.Finding) (out []need) {
 	for i := range found {
 		f := &found[i]
-		wanted := f.Outcome == check.Fail || (f.Outcome == check.Undecided && f.P < TryBelow)
+		wanted := f.Outcome == check.Fail || (f.Outcome == check.Undecided && f.PBest < TryBelow)
 		if wanted && f.Remedy == check.Pull {
 			out = append(out, need{f.At, []int{i}, f.Outcome == check.Fail})
 		}
@@ -171,13 +177,20 @@ func needs(found []check.Finding) (out []need) {
 
 // try couples the helpers one after the other and returns the first with which
 // the stretch passes, or the attempt that came nearest.
-func (y *Yard) try(s *check.Situation, over route.Stretch) (*Assist, Attempt) {
+func (y *Yard) try(s *check.Situation, over route.Stretch, hook, cast int) (*Assist, Attempt) {
 	var near Attempt
-	for _, h := range y.Helpers {
-		found := coupled(s, h, over)
+	for i := range y.Helpers {
+		h := &y.Helpers[i]
+		found, start := coupled(s, h, over)
+		a := &Assist{Helper: h.Name, Over: over, Findings: found,
+			HookStartP: s.StartChance(hook), CastStartP: s.StartChance(cast), PairStartP: start}
 		stop := worst(found)
 		if stop == nil {
-			return &Assist{Helper: h.Name, Over: over, Findings: found}, Attempt{}
+			stop = a.stranded(cast == len(s.Profile.ChainageM)-1)
+		}
+		if stop == nil {
+			a.Findings = append(a.Findings, h.bar(s, over)...)
+			return a, Attempt{}
 		}
 		if near.Helper == "" || stop.P > near.Why.P {
 			near.Helper, near.Why = h.Name, *stop
@@ -186,8 +199,26 @@ func (y *Yard) try(s *check.Situation, over route.Stretch) (*Assist, Attempt) {
 	return nil, near
 }
 
-// coupled makes every check for the pair from hook-on to cast-off.
-func coupled(s *check.Situation, h Helper, over route.Stretch) []check.Finding {
+// stranded is why a plan that climbs still leaves somebody standing, nil if it
+// does not: the pair must surely start where it was hooked on, the train alone
+// where the helper is cast off, unless that is the end of the way.
+func (a *Assist) stranded(toTheEnd bool) *check.Finding {
+	stuck := func(at, p float64, say string) *check.Finding {
+		return &check.Finding{Check: "start", At: route.Stretch{FromM: at, ToM: at}, WorstM: at, P: p, Outcome: check.Undecided, Unit: check.Grade, Say: say,
+			Q: []check.Quantity{{Name: "at", Value: at, Unit: check.Chain}, {Name: "chance", Value: p, Unit: check.Share}}}
+	}
+	switch {
+	case !(a.PairStartP >= check.PassAt):
+		return stuck(a.Over.FromM, a.PairStartP, "the pair does not surely start where it is hooked on, at {at}: chance {chance}")
+	case !toTheEnd && !(a.CastStartP >= check.PassAt):
+		return stuck(a.Over.ToM, a.CastStartP, "the train does not surely start alone where the helper is cast off, at {at}: chance {chance}")
+	}
+	return nil
+}
+
+// coupled makes every check for the pair from hook-on to cast-off, and gives
+// P(the pair starts where it is hooked on).
+func coupled(s *check.Situation, h *Helper, over route.Stretch) (found []check.Finding, startP float64) {
 	c := check.NewSituation(h.Coupled, s.Way, s.Profile, s.Structures, s.Looked)
 	c.Window = route.Stretch{
 		FromM: min(over.FromM+h.AheadM, s.Way.LengthM()),
@@ -195,13 +226,13 @@ func coupled(s *check.Situation, h Helper, over route.Stretch) []check.Finding {
 	}
 	var k check.Sink
 	check.Run(c, &k)
-	var out []check.Finding
 	for _, f := range k.Findings {
 		if !f.Standing {
-			out = append(out, f)
+			found = append(found, f)
 		}
 	}
-	return out
+	at := sort.SearchFloat64s(s.Profile.ChainageM, c.Window.FromM-1e-6)
+	return found, c.StartChance(min(at, len(s.Profile.ChainageM)-1))
 }
 
 // worst is the finding that stops the pair, nil if none: what fails, and a climb

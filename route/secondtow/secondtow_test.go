@@ -325,7 +325,7 @@ func TestNewHelper(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(bare.Assumed) != 2 || len(given.Assumed) != 0 {
+	if len(bare.Assumed) != 2 || len(given.Assumed) != 1 {
 		t.Errorf("assumed %v and %v", bare.Assumed, given.Assumed)
 	}
 	if d := given.AheadM - bare.AheadM; math.Abs(d-1) > 1e-9 {

@@ -33,11 +33,51 @@ func (res *Result) cut(window route.Stretch) {
 		}
 		res.add(s)
 	}
+	res.absorb()
 	for i, s := range res.Segments {
 		res.Verdict = max(res.Verdict, s.Verdict)
 		res.sort(&res.Segments[i])
 	}
 	res.DecidedShare = 1 - open/window.LengthM()
+}
+
+// absorb joins a segment shorter than the shortest worth driving by itself to
+// the worse of its neighbours where both are worse than it: between two
+// questions there is no go of a few metres.
+func (res *Result) absorb() {
+	const leastM = 30.0 // about a train; choice
+	var out []Segment
+	for i, s := range res.Segments {
+		n := len(out) - 1
+		if n < 0 || i+1 == len(res.Segments) || s.At.LengthM() >= leastM {
+			out = append(out, s)
+			continue
+		}
+		before, after := &out[n], &res.Segments[i+1]
+		switch {
+		case before.Verdict <= s.Verdict || after.Verdict <= s.Verdict:
+			out = append(out, s)
+		case before.Verdict >= after.Verdict:
+			before.take(s)
+		default:
+			after.take(s)
+		}
+	}
+	res.Segments = out[:0]
+	for _, s := range out {
+		res.add(s)
+	}
+}
+
+// take grows a segment over a neighbour.
+func (s *Segment) take(n Segment) {
+	s.At = route.Stretch{FromM: min(s.At.FromM, n.At.FromM), ToM: max(s.At.ToM, n.At.ToM)}
+	s.Unknown = s.Unknown || n.Unknown
+	for _, f := range n.Findings {
+		if !slices.Contains(s.Findings, f) {
+			s.Findings = append(s.Findings, f)
+		}
+	}
 }
 
 // segment judges one elementary stretch.
@@ -68,7 +108,7 @@ func (res *Result) segment(at route.Stretch) Segment {
 func (res *Result) word(i int) Verdict {
 	f := &res.Findings[i]
 	v := Alone(f)
-	if v == Detour || (v == Unknown && f.P < secondtow.TryBelow) {
+	if v == Detour || (v == Unknown && f.PBest < secondtow.TryBelow) {
 		for _, a := range res.Plan.Assists {
 			if slices.Contains(a.For, i) {
 				return SecondTow
@@ -84,13 +124,7 @@ func (res *Result) add(s Segment) {
 	if n := len(res.Segments); n > 0 {
 		l := &res.Segments[n-1]
 		if l.Verdict == s.Verdict && l.Assist == s.Assist {
-			l.At.ToM = s.At.ToM
-			l.Unknown = l.Unknown || s.Unknown
-			for _, f := range s.Findings {
-				if !slices.Contains(l.Findings, f) {
-					l.Findings = append(l.Findings, f)
-				}
-			}
+			l.take(s)
 			return
 		}
 	}

@@ -55,7 +55,8 @@ type Result struct {
 	Verdict  Verdict
 	Segments []Segment
 	Findings []check.Finding
-	Steps    []check.Step // only when asked to explain
+	Passed   []check.Finding // comparisons that passed: what was looked at
+	Steps    []check.Step    // only when asked to explain
 	Plan     secondtow.Plan
 	// DecidedShare is the share of the length on which no question stands.
 	DecidedShare float64
@@ -107,7 +108,7 @@ func (j *Judge) Route(ctx context.Context, r *route.Route, o Options) (*Result, 
 		s.Window = around(p, o.ExplainM)
 	}
 	check.Run(s, &k)
-	res := &Result{Way: way, Profile: p, Findings: k.Findings, Steps: k.Steps, Looked: seen, TrainGrade: s.TrainGrade.Value}
+	res := &Result{Way: way, Profile: p, Findings: k.Findings, Passed: k.Passed, Steps: k.Steps, Looked: seen, TrainGrade: s.TrainGrade.Value}
 	res.Assumed = append(res.Assumed, s.SurfaceAssumed()...)
 	if j.Yard != nil && !o.Explain {
 		res.Plan = j.Yard.Plan(s, res.Findings)
@@ -117,6 +118,7 @@ func (j *Judge) Route(ctx context.Context, r *route.Route, o Options) (*Result, 
 	}
 	res.cut(s.Window)
 	res.collect(j, p)
+	p.Release()
 	return res, nil
 }
 

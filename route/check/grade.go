@@ -1,0 +1,141 @@
+package check
+
+import (
+	"math"
+	"sort"
+
+	"drawbar/vehicle/traction"
+)
+
+// implausibleGrade is a grade steeper than roads are built, rise over run. On a
+// line whose structures nobody looked for it rather shows a tunnel, a cutting
+// or a bridge. Choice.
+const implausibleGrade = 0.25
+
+// bareAt reports whether the way under the train is not described by its
+// source.
+func (s *Situation) bareAt(i int) bool {
+	for _, l := range s.Way.LegsIn(s.under(s.Profile.ChainageM[i])) {
+		if !l.Tags.Mapped {
+			return true
+		}
+	}
+	return false
+}
+
+// suspectAt reports whether the height under the train rather shows a
+// structure nobody tagged than the road.
+func (s *Situation) suspectAt(i int) bool {
+	under := s.under(s.Profile.ChainageM[i])
+	for _, p := range s.suspects {
+		if p.At.FromM <= under.ToM && under.FromM <= p.At.ToM {
+			return true
+		}
+	}
+	return s.TrainGrade.Value[i] > implausibleGrade && s.bareAt(i)
+}
+
+// gradeAt judges one station: the grade under the train against the largest
+// grade the train masters on the ground below it. An untagged surface passes
+// only on the worst ground it may be and fails only on the best.
+func (s *Situation) gradeAt(i int, m motion) reading {
+	d, se := s.TrainGrade.Value[i], s.TrainGrade.SE[i]
+	r := reading{i: i, s: s.Profile.ChainageM[i], demand: d, varDemand: se * se, p: nan, pBest: nan, capacity: nan}
+	if math.IsNaN(d) {
+		r.outcome = Pass // no height: the void check reports the place
+		return r
+	}
+	sp := s.grounds[i].span[m]
+	low := s.capacityAt(i, sp.worst, m)
+	r.capacity = low.grade
+	g, mass, e := low.variance(d)
+	r.varSupply = g + mass + e
+	r.p = chance(d, low.grade, r.se())
+	r.pBest, r.outcome = r.p, judge(r.p)
+	if !sp.known() {
+		high := s.capacityAt(i, sp.best, m)
+		g, mass, e = high.variance(d)
+		r.pBest = chance(d, high.grade, math.Sqrt(r.varDemand+g+mass+e))
+	}
+	if r.outcome == Pass {
+		return r
+	}
+	if r.outcome = Undecided; judge(r.pBest) == Fail {
+		r.outcome = Fail
+	}
+	if r.outcome == Fail && s.suspectAt(i) {
+		r.suspect, r.outcome = true, NotLooked
+	}
+	return r
+}
+
+// capacityAt is an option's capacity at the height of a station.
+func (s *Situation) capacityAt(i int, o *option, m motion) *capacity {
+	c := &o.capacity[m]
+	if !s.breathes {
+		return c
+	}
+	if share := traction.AltitudeFactor(s.Profile.ZM[i]); share < 1 {
+		t := c.thin(share)
+		return &t
+	}
+	return c
+}
+
+// decides splits the variance at the worst place.
+func decides(c *capacity, w reading) []Quantity {
+	grip, mass, effort := c.variance(w.demand)
+	total := w.varDemand + grip + mass + effort
+	if total == 0 {
+		return nil
+	}
+	parts := []Quantity{
+		{Name: "grade", Value: w.varDemand / total, Unit: Share},
+		{Name: "grip", Value: grip / total, Unit: Share},
+		{Name: "mass", Value: mass / total, Unit: Share},
+		{Name: "effort", Value: effort / total, Unit: Share},
+	}
+	sort.SliceStable(parts, func(i, j int) bool { return parts[i].Value > parts[j].Value })
+	for len(parts) > 0 && parts[len(parts)-1].Value < 0.005 {
+		parts = parts[:len(parts)-1]
+	}
+	return parts
+}
+
+// explainGrade hands the steps of one station to the sink.
+func (s *Situation) explainGrade(k *Sink, r reading, m motion) {
+	if !k.Explain {
+		return
+	}
+	g := s.grounds[r.i]
+	c := s.capacityAt(r.i, g.span[m].worst, m)
+	what := "steady crawl"
+	if m == fromRest {
+		what = "from rest"
+	}
+	k.Step("chainage of the foremost axle", r.s, Chain, what)
+	k.Step("ground", nan, Literal, label(g.span[m].worst.surface)+" ("+g.leg[m].from+")")
+	for _, st := range c.limit.Steps {
+		k.Step(st.Name, st.Value, Unit(st.Unit), st.How)
+	}
+	k.Step("height of the road", s.Profile.ZM[r.i], Metre, "raster, conditioned")
+	k.Step("height as sampled", s.Profile.RawZM[r.i], Metre, "raster, bilinear")
+	k.Step("grade under the train", r.demand, Grade, "grades under the axles weighted by their static loads")
+	k.Step("its standard error", math.Sqrt(r.varDemand), Grade, "posterior of the road's height")
+	k.Step("standard error of the capacity", math.Sqrt(r.varSupply), Grade, "grip, rolling, mass and effort in squares")
+	k.Step("largest grade", r.capacity, Grade, "capacity on the worst ground it may be")
+	k.Step("P(capacity >= demand)", r.p, Share, "normal difference")
+}
+
+// StartChance is P(the train can start from rest) with its foremost axle at
+// station i; NaN where there is no height.
+func (s *Situation) StartChance(i int) float64 { return s.gradeAt(i, fromRest).p }
+
+// ClimbOutcome is the outcome of the climb at station i.
+func (s *Situation) ClimbOutcome(i int) Outcome { return s.gradeAt(i, crawling).outcome }
+
+// RollAt is the rolling coefficient of the worst ground at station i, at its
+// design value.
+func (s *Situation) RollAt(i int) float64 {
+	return s.grounds[i].span[crawling].worst.surface.Roll.Design.V
+}

@@ -1,0 +1,67 @@
+package check
+
+import (
+	"math"
+
+	"drawbar/route"
+	"drawbar/route/structure"
+)
+
+// safePassAt is the bound for what cannot be undone. Choice.
+const safePassAt = 0.99
+
+// judgeAt is judge with a stricter bound for a pass.
+func judgeAt(p, passAt float64) Outcome {
+	if o := judge(p); o != Pass || p >= passAt {
+		return o
+	}
+	return Undecided
+}
+
+// overhead compares the loaded height with what is known of each tunnel. A
+// height posted on the open road is judged the same way, by posting.
+func overhead(s *Situation, k *Sink) {
+	for _, p := range s.Structures {
+		if p.Feature.Kind == structure.Tunnel && p.At.Overlaps(s.reach()) {
+			k.Place(s.heightFinding(p.At, p.Feature.MaxHeightM, named(p.Feature.Name)))
+		}
+	}
+}
+
+// heightFinding compares the loaded height and its margin with a clear height.
+// A posted figure is taken as clear height: what a sign hides is never spent.
+func (s *Situation) heightFinding(at route.Stretch, limit route.Limit, name string) Finding {
+	have, se := s.height()
+	demand := have + s.HeightMarginM
+	f := Finding{At: at, WorstM: at.FromM, Demand: demand, Capacity: limit.Value, SE: se, Unit: Metre,
+		Rests: s.rests("overhead.margin_m"),
+		Q: []Quantity{
+			{Name: "name", Text: name, Unit: Literal},
+			{Name: "length", Value: at.LengthM(), Unit: Metre},
+			{Name: "have", Value: have, SE: se, Unit: Metre},
+			{Name: "margin", Value: s.HeightMarginM, Unit: Metre},
+			{Name: "need", Value: demand + safeSide*se, Unit: AtLeastM},
+			{Name: "limit", Value: limit.Value, Unit: Metre},
+			{Name: "text", Text: limit.Raw, Unit: Literal},
+			{Name: "field", Text: s.Train.Lacks("overhead"), Unit: Literal},
+		}}
+	f.Unverified = s.unverified(f.Rests)
+	f.Close = "measure the clear height over the lane we use: passes with {need}"
+	switch {
+	case math.IsNaN(have):
+		f.Outcome, f.P = NotLooked, nan
+		f.Say, f.Close = "{name}: our loaded height is not in the transporter's file", "give {field}: height of the load above the road"
+	case limit.State == route.Known:
+		f.P = chance(demand, limit.Value, se)
+		f.Outcome = judgeAt(f.P, safePassAt)
+		f.Say = "{name}: clear height {limit}, ours {have} and a margin of {margin}"
+		f.Do = "go round, or lower the load"
+	case limit.State == route.Unreadable:
+		f.Outcome, f.P, f.Capacity = NotLooked, nan, nan
+		f.Say = "{name}: a posted height cannot be read: \"{text}\""
+	default:
+		f.Outcome, f.P, f.Capacity = NotLooked, nan, nan
+		f.Say = "{name}, {length} long, has no figure for its clear height"
+	}
+	return f
+}
