@@ -16,6 +16,7 @@ type hillside struct {
 	slope  float64 // rise over run of the natural ground, uphill
 	turn   float64 // of the raster's columns against x, radians
 	spurs  []wave  // the contours' winding: y of a contour, metres, over x
+	bench  wave    // how far the platform's middle stands in the hillside, metres
 	bumps  []wave  // roughness of the natural ground, metres of height
 	lineXM []float64
 }
@@ -36,7 +37,8 @@ const (
 )
 
 // newHillside makes one from a seed. Spurs are 150 to 600 m long and turn the
-// road by up to about 40 degrees; bumps are 8 to 80 m long.
+// road by up to about 40 degrees; bumps are 8 to 80 m long. Within 120 m the
+// platform goes from half in cut and half on fill to all in cut.
 func newHillside(slope float64, rough bool, seed uint64, lengthM float64) *hillside {
 	rnd := rand.New(rand.NewPCG(seed, 77))
 	h := &hillside{slope: slope, turn: rnd.Float64() * 2 * math.Pi}
@@ -44,6 +46,7 @@ func newHillside(slope float64, rough bool, seed uint64, lengthM float64) *hills
 		k := 2 * math.Pi / (lengthM * (0.85 + 0.3*rnd.Float64()))
 		h.spurs = append(h.spurs, wave{spurTurn / k, k, 0, rnd.Float64() * 2 * math.Pi})
 	}
+	h.bench = wave{platformM / 4, 2 * math.Pi / 120, 0, rnd.Float64() * 2 * math.Pi}
 	const n = 12
 	for i := range n {
 		if !rough {
@@ -79,7 +82,7 @@ func (h *hillside) ground(x, y float64) float64 {
 	if math.Abs(across) <= platformM/2 {
 		return zRoad
 	}
-	natural := zRoad + h.slope*(y-mid)
+	natural := zRoad + h.slope*(y-mid+platformM/4+h.bench.at(x, 0))
 	for _, b := range h.bumps {
 		natural += b.at(x, y)
 	}

@@ -61,7 +61,25 @@ func (s Source) HillsideSEM(crossSlopeRatio, lineSEM float64) float64 {
 	return math.Abs(crossSlopeRatio) * s.HorizontalSEM(lineSEM)
 }
 
+// How much the cells themselves blur a road in a hillside. A raster of area
+// means, read bilinearly, gives the hillside, not the platform cut into it;
+// along a winding road the error wanders as if the line were off to the side by
+// ResolutionPerCell cells (standard deviation), and its correlation falls to
+// 1/e over ResolutionCorrCells cells.
+//
+// Calibrated by TestResolutionIsCalibrated on generated hillsides of 20, 40 and
+// 67 % cross slope, smooth and rough, with spurs of 150 to 600 m and a road of
+// 8 m platform, between half on fill and all in cut: the root mean square of
+// sd(z)/cross slope/cell for cells of 10, 30 and 90 m. Single figures run from
+// 0.035 to 0.11, those of the correlation from 0.4 to 1.7 cells. Cells of 1 m
+// show the platform: no error, and are left out. On lines 3 and 5 m off the model
+// gives 0.90 to 1.55 times what is measured on cells of 10 m and more, least on
+// 90 m.
+// Not in it: the constant part (on coarse cells the road lies on average a
+// quarter of the platform times the cross slope below the raster, which tilts
+// no grade), and products blurred over more than their cell, as radar ones
+// are. Standing: derived, on invented ground.
 const (
-	ResolutionPerCell   = 0.3
-	ResolutionCorrCells = 1.0
+	ResolutionPerCell   = 0.06
+	ResolutionCorrCells = 0.75
 )

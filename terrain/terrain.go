@@ -3,7 +3,9 @@
 //
 // A [Surface] judges: full resolution only, each answer depends on its own
 // point alone. Rasters live in terrain/raster; [Grid] and [Func] are surfaces
-// in memory for tests and examples.
+// in memory for tests and examples; a [Stack] is several surfaces as one, the
+// finest first. [Beside] reads the shape of the ground across a line, and
+// [Source.HillsideSEM] says what that does to the height of the line.
 package terrain
 
 import (

@@ -17,11 +17,6 @@ func (v *visit) cells(st terrain.Stencil) (c [4]float64, missing bool, err error
 		below++
 	}
 	w := window{st.Col, st.Row, right, below}
-	if v.hot.blk != nil && v.hot.contains(w) {
-		if c, ok := v.hot.cells(w); ok {
-			return c, false, nil
-		}
-	}
 	if t := v.tileOf(w); t != nil {
 		c, done, err := v.within(t, w)
 		if done || err != nil {
@@ -83,8 +78,19 @@ type hotBlock struct {
 	below bool // another tile may fill a cell without data
 }
 
-func (w window) contains(o window) bool {
-	return o.left >= w.left && o.top >= w.top && o.right <= w.right && o.bottom <= w.bottom
+// take is cells for a stencil that lies in the block with all four of its
+// cells, whatever their weights; false leaves it to the long way.
+func (h *hotBlock) take(st *terrain.Stencil, c *[4]float64) bool {
+	col, row := st.Col-h.left, st.Row-h.top
+	if h.below || h.blk.f32 == nil || col < 0 || row < 0 || st.Col >= h.right || st.Row >= h.bottom {
+		return false
+	}
+	i := row*h.width + col
+	upper, lower := h.blk.f32[i:i+2:i+2], h.blk.f32[i+h.width:i+h.width+2:i+h.width+2]
+	void := h.blk.void32
+	ul, ur, ll, lr := upper[0], upper[1], lower[0], lower[1]
+	c[0], c[1], c[2], c[3] = float64(ul), float64(ur), float64(ll), float64(lr)
+	return ul != void && ur != void && ll != void && lr != void
 }
 
 // cells takes the four corners of w. ok is false when another tile may have to

@@ -90,6 +90,9 @@ func (v *visit) some(pts []orb.Point, out []terrain.Sample) (err error) {
 		if out[i].Why != terrain.Valid {
 			continue
 		}
+		if v.hot.blk != nil && v.hot.take(&v.at[i], &v.got[i]) {
+			continue
+		}
 		var missing bool
 		if v.got[i], missing, err = v.cells(v.at[i]); err != nil {
 			return err
@@ -138,7 +141,7 @@ func (v *visit) projector() (p projector, err error) {
 	return v.proj, nil
 }
 
-// read gives a reader of a tile. Only one is held at a time.
+// readerOf gives a reader of a tile. Only one is held at a time.
 func (v *visit) readerOf(t *tile) (reader, error) {
 	if v.readsOf == t {
 		return v.reader, nil

@@ -220,3 +220,17 @@ func TestAroundTheEarth(t *testing.T) {
 		}
 	}
 }
+
+func ExampleOpenAll() {
+	set, err := OpenAll([]string{"../../samples/valley.tif"}, Options{Product: "glo30"})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	defer set.Close()
+	for _, s := range set.Sources() {
+		fmt.Printf("%s: cells of %.1f m, SE %.2f m, CE90 %.0f m\n", s.Name, s.CellM, s.SEM, s.CE90M)
+	}
+	// Output:
+	// valley.tif: cells of 2.0 m, SE 1.72 m, CE90 6 m
+}
