@@ -134,6 +134,17 @@ func (a *Alignment) At(s float64) orb.Point {
 	return orb.Point{p[0] + t*(q[0]-p[0]), p[1] + t*(q[1]-p[1])}
 }
 
+// Azimuth is the direction of the edge at a chainage, radians clockwise from
+// north, as travelled.
+func (a *Alignment) Azimuth(s float64) float64 {
+	i := a.edge(s)
+	for i > 1 && a.ChainageM[i] == a.ChainageM[i-1] {
+		i--
+	}
+	_, az, _ := inverse(a.Line[i-1], a.Line[i])
+	return az
+}
+
 // Slice is the line between two chainages, both ends included.
 func (a *Alignment) Slice(s Stretch) orb.LineString {
 	out := orb.LineString{a.At(s.FromM)}

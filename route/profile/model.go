@@ -12,7 +12,7 @@ import (
 //	grade  g_i = (z_{i+1}-z_i)/(s_{i+1}-s_i), an Ornstein-Uhlenbeck process:
 //	       mean 0, standard deviation gradeSD, correlation exp(-d/gradeM)
 //	error  e_k = y_k - z_k at the observed nodes, first-order autoregressive:
-//	       mean 0, standard deviation scale*SEM, correlation exp(-d/CorrM)
+//	       mean 0, standard deviation scale times the stated one, correlation exp(-d/CorrM)
 //
 // The prior on the first height is flat. Both are Markov, so the precision of z
 // given y is banded; the three numbers gradeSD, gradeM and scale maximise the
@@ -35,7 +35,8 @@ type chain struct {
 	at      []float64 // chainage of the nodes, in the order of the estimate
 	y       []float64 // observed height less mean; NaN where not observed
 	mean    float64
-	seM     float64 // stated standard error of the raster here
+	sd      []float64 // stated standard error at the nodes, metres
+	seM     float64   // root mean square of it over the observed nodes
 	corrM   float64
 	z       []float64 // estimated height
 	fit     theta
@@ -109,32 +110,35 @@ func addRank1(a *band, i int, u []float64, q float64) {
 	}
 }
 
-// addError adds the observations.
+// addError adds the observations. The error over its own standard deviation is
+// the autoregressive process, so that a height on a steep hillside, which may
+// be that of a point beside the road, counts less.
 func (c *chain) addError(t theta, a *band, r []float64) (dev float64) {
-	sd := max(t.scale*c.seM, 1e-4)
 	var l logProduct
-	var before int
-	for k, i := range c.seen {
-		if k == 0 {
-			q := 1 / (sd * sd)
+	before, ub := -1, 0.0
+	for _, i := range c.seen {
+		ui := 1 / max(t.scale*c.sd[i], 1e-4)
+		if before < 0 {
+			q := ui * ui
 			a.add(i, i, q)
 			r[i] += q * c.y[i]
 			dev += q * c.y[i] * c.y[i]
 			l.times(q)
-			before = i
+			before, ub = i, ui
 			continue
 		}
 		rho := math.Exp(-(c.at[i] - c.at[before]) / c.corrM)
-		q := 1 / (sd * sd * (1 - rho*rho))
-		v := c.y[i] - rho*c.y[before]
-		a.add(i, i, q)
-		a.add(i, before, -q*rho)
-		a.add(before, before, q*rho*rho)
-		r[i] += q * v
-		r[before] -= q * rho * v
+		q := 1 / (1 - rho*rho)
+		w := rho * ub
+		v := ui*c.y[i] - w*c.y[before]
+		a.add(i, i, q*ui*ui)
+		a.add(i, before, -q*ui*w)
+		a.add(before, before, q*w*w)
+		r[i] += q * ui * v
+		r[before] -= q * w * v
 		dev += q * v * v
-		l.times(q)
-		before = i
+		l.times(q * ui * ui)
+		before, ub = i, ui
 	}
 	return dev - l.log()
 }

@@ -30,6 +30,9 @@ type Options struct {
 	// VoidCarryM is the longest stretch without heights that is carried
 	// straight and marked; 0 takes three cells. Negative carries none.
 	VoidCarryM float64
+	// LineSEM is the standard error of the line across its road, metres; 0 takes
+	// 2, 4 or 8 m by the distance between its vertices.
+	LineSEM float64
 	// NoClassPrior leaves out the weak prior on grade by road class.
 	NoClassPrior bool
 	// Z says where heights come from; "" is the raster.
@@ -57,8 +60,14 @@ type Profile struct {
 	Source    []uint8       // index into Sources
 	Sources   []terrain.Source
 	StepM     float64
-	Assumed   []route.Assumption
-	Notes     []string
+	LineSEM   float64 // standard error of the line across its road
+	// Across the line, NaN where the raster does not resolve it: crossfall of
+	// the carriageway (falling to the right positive), slope of the ground beyond
+	// its edges (rising away from the road positive). CrossSlope is the
+	// hillside's, falling to the right positive; nil with heights of the file.
+	Crossfall, LeftSlope, RightSlope, CrossSlope []float64
+	Assumed                                      []route.Assumption
+	Notes                                        []string
 	// RouteZ compares the heights that the route file carries with the
 	// raster's; nil when it carries none or they are used.
 	RouteZ *Difference
@@ -133,8 +142,17 @@ func build(ctx context.Context, a *route.Alignment, carried []route.Stretch, s t
 			return nil, err
 		}
 		cell = p.Sources[0].CellM
-	} else if a.Z != nil {
-		p.RouteZ = p.compareZ(a)
+	} else {
+		if a.Z != nil {
+			p.RouteZ = p.compareZ(a)
+		}
+		if p.LineSEM = o.LineSEM; p.LineSEM == 0 {
+			p.LineSEM = lineError(a)
+			p.assume("profile.line_se_m", p.LineSEM, "m", "line across its road, by the distance between its vertices", "choice")
+		}
+		if err := p.look(ctx, a, s); err != nil {
+			return nil, err
+		}
 	}
 	p.mark(carried, carryM, cell)
 	centre, read := start, inclines(a)
@@ -221,6 +239,14 @@ func (p *Profile) reverse() {
 	slices.Reverse(p.structure)
 	slices.Reverse(p.Why)
 	slices.Reverse(p.Source)
+	slices.Reverse(p.Crossfall)
+	slices.Reverse(p.CrossSlope)
+	slices.Reverse(p.LeftSlope)
+	slices.Reverse(p.RightSlope)
+	p.LeftSlope, p.RightSlope = p.RightSlope, p.LeftSlope
+	for i := range p.Crossfall {
+		p.Crossfall[i], p.CrossSlope[i] = -p.Crossfall[i], -p.CrossSlope[i]
+	}
 	if p.RouteZ != nil {
 		p.RouteZ.WorstAtM = length - p.RouteZ.WorstAtM
 	}
