@@ -18,7 +18,6 @@ import (
 	"drawbar/route/secondtow"
 	"drawbar/route/verdict"
 	"drawbar/terrain"
-	"drawbar/terrain/raster"
 
 	"github.com/spf13/cobra"
 )
@@ -171,7 +170,7 @@ func judgeAll(ctx context.Context, j *verdict.Judge, list []work, both bool, o v
 }
 
 // describe fills in what the report says of the run.
-func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup, yard *secondtow.Yard, surface *raster.Raster) {
+func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup, yard *secondtow.Yard, surface terrain.Surface) {
 	r.Tool = tool()
 	c := solo.Train
 	r.Train = report.Train{Name: c.Name, Level: c.Level, GrossKg: c.GrossKg, GrossSEKg: c.GrossSEKg,
@@ -186,7 +185,10 @@ func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup,
 	for _, f := range files {
 		r.Inputs = append(r.Inputs, inputOf("route", f))
 	}
-	r.Inputs = append(r.Inputs, inputOf("dem", o.ground.dem), inputOf("transporter", o.train.transporter))
+	for _, d := range o.ground.dem {
+		r.Inputs = append(r.Inputs, inputOf("dem", d))
+	}
+	r.Inputs = append(r.Inputs, inputOf("transporter", o.train.transporter))
 	for _, h := range o.train.helpers {
 		r.Inputs = append(r.Inputs, inputOf("helper", h))
 	}
@@ -197,6 +199,9 @@ func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup,
 		{Name: "dem_unit", Value: o.ground.unit},
 		{Name: "dem_le90_m", Value: strconv.FormatFloat(o.ground.le90M, 'g', -1, 64)},
 		{Name: "dem_product", Value: o.ground.product},
+		{Name: "z", Value: o.ground.z},
+		{Name: "line_error_m", Value: strconv.FormatFloat(o.ground.lineM, 'g', -1, 64)},
+		{Name: "no_class_prior", Value: strconv.FormatBool(o.ground.anyClass)},
 		{Name: "step_m", Value: strconv.FormatFloat(o.ground.stepM, 'g', -1, 64)},
 		{Name: "carry_m", Value: strconv.FormatFloat(o.ground.carryM, 'g', -1, 64)},
 	}
@@ -204,7 +209,8 @@ func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup,
 
 func (o *checkOptions) write(std stdio, r *report.Run, files []string, opt verdict.Options) error {
 	if o.segments != "" && judged(r) {
-		inputs := append([]string{o.ground.dem, o.train.transporter}, o.train.helpers...)
+		inputs := append([]string{o.train.transporter}, o.train.helpers...)
+		inputs = append(inputs, o.ground.dem...)
 		inputs = append(inputs, files...)
 		if err := writeFile(o.segments, inputs, func(w io.Writer) error { return report.Segments(w, r) }); err != nil {
 			return err

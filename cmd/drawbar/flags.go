@@ -25,6 +25,8 @@ func flagWords(flag string) []string {
 		return []string{"si", "us"}
 	case "weather":
 		return []string{"dry", "wet", "snow", "ice"}
+	case "z":
+		return []string{"raster", "route", "both"}
 	case "dem-unit":
 		return []string{"m", "ft", "us-ft"}
 	case "require":
@@ -53,6 +55,7 @@ var flagSpans = map[string]span{
 	"carry":         {0.1, 10000},
 	"dem-le90":      {0.001, 1000},
 	"height-margin": {0.001, 10},
+	"line-error":    {0.1, 100},
 	"step":          {0.1, 1000},
 	"workers":       {1, 1024},
 }
@@ -122,7 +125,7 @@ func orList(words []string) string {
 
 // completeWords offers the words of a command's flags to the shell.
 func completeWords(c *cobra.Command) {
-	for _, name := range []string{"format", "units", "weather", "dem-unit", "require", "dem-product"} {
+	for _, name := range []string{"format", "units", "weather", "z", "dem-unit", "require", "dem-product"} {
 		if _, done := c.GetFlagCompletionFunc(name); done || c.Flags().Lookup(name) == nil {
 			continue
 		}

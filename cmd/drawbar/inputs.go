@@ -17,6 +17,7 @@ import (
 	"drawbar/route/report"
 	"drawbar/route/secondtow"
 	"drawbar/route/verdict"
+	"drawbar/terrain"
 	"drawbar/terrain/raster"
 	"drawbar/vehicle"
 	"drawbar/vehicle/specfile"
@@ -26,21 +27,27 @@ import (
 
 // groundFlags say what the ground is read from.
 type groundFlags struct {
-	dem     string
-	unit    string
-	le90M   float64
-	product string
-	stepM   float64
-	carryM  float64
-	route   string
+	dem      []string
+	unit     string
+	le90M    float64
+	product  string
+	lineM    float64
+	z        string
+	anyClass bool
+	stepM    float64
+	carryM   float64
+	route    string
 }
 
 func (g *groundFlags) add(c *cobra.Command) {
 	f := c.Flags()
-	f.StringVar(&g.dem, "dem", "", "elevation `RASTER`, any that GDAL reads (required)")
+	f.StringArrayVar(&g.dem, "dem", nil, "elevation `RASTER` that GDAL reads, or a folder of them; may be repeated, the finest height wins (required)")
 	f.StringVar(&g.unit, "dem-unit", "", "`UNIT` of its heights: m, ft or us-ft (default: what the file says)")
 	f.Float64Var(&g.le90M, "dem-le90", 0, "its vertical error, 90 % linear, in `METRES` (default: by product)")
 	f.StringVar(&g.product, "dem-product", "", "its `PRODUCT`, a name that the command formats lists")
+	f.Float64Var(&g.lineM, "line-error", 0, "standard error of the line across its road in `METRES` (default: 2, 4 or 8 by vertex spacing)")
+	f.StringVar(&g.z, "z", "raster", "take heights from `WHERE`: raster, route (the file's own) or both (raster judges, the difference is told)")
+	f.BoolVar(&g.anyClass, "no-class-prior", false, "do not let the road's class speak in the estimate of grade")
 	f.Float64Var(&g.stepM, "step", 0, "distance between stations in `METRES` (default: half a cell, 2 to 10)")
 	f.Float64Var(&g.carryM, "carry", 0, "longest void in `METRES` carried straight, -1 for none (default: three cells)")
 	f.StringVar(&g.route, "route", "", "only the route of this `ID`")
@@ -55,13 +62,13 @@ func must(err error) {
 	}
 }
 
-// open opens the raster.
-func (g *groundFlags) open() (*raster.Raster, error) {
-	return raster.Open(g.dem, raster.Options{Unit: g.unit, LE90M: g.le90M, Product: g.product})
+// open opens the rasters.
+func (g *groundFlags) open() (*raster.Set, error) {
+	return raster.OpenAll(g.dem, raster.Options{Unit: g.unit, LE90M: g.le90M, Product: g.product})
 }
 
 func (g *groundFlags) profile() profile.Options {
-	return profile.Options{StepM: g.stepM, VoidCarryM: g.carryM}
+	return profile.Options{StepM: g.stepM, VoidCarryM: g.carryM, LineSEM: g.lineM, NoClassPrior: g.anyClass, Z: profile.ZFrom(g.z)}
 }
 
 // trainFlags say what drives.
@@ -264,6 +271,6 @@ func inputOf(role, file string) report.Input {
 }
 
 // newJudge puts raster and train together.
-func newJudge(r *raster.Raster, solo *check.Setup, yard *secondtow.Yard, o profile.Options) *verdict.Judge {
+func newJudge(r terrain.Surface, solo *check.Setup, yard *secondtow.Yard, o profile.Options) *verdict.Judge {
 	return &verdict.Judge{Surface: r, Solo: solo, Yard: yard, Profile: o}
 }

@@ -127,6 +127,7 @@ func TestDevianceAgainstDense(t *testing.T) {
 	c.y = ys
 	for i := range ys {
 		c.seen = append(c.seen, i)
+		c.src = append(c.src, 0)
 		c.sd = append(c.sd, 1.3*(1+0.2*float64(i))) // a hillside that steepens
 	}
 	a := newBand(len(ys), c.bandwidth())

@@ -9,9 +9,9 @@ import (
 
 // condition cuts the way into chains at the stations without height, estimates
 // each, and writes the heights back.
-func (p *Profile) condition(cellM float64, centre theta, read []reading) {
+func (p *Profile) condition(centre theta, read []reading) {
 	for _, run := range p.runs() {
-		c := p.chainOf(run[0], run[1], cellM)
+		c := p.chainOf(run[0], run[1])
 		var left []reading
 		ok := false
 		if c != nil {
@@ -68,13 +68,12 @@ const fineCellM = 10.0
 // chainOf makes the nodes of a run of stations. Inside a carried stretch only
 // its two ends are nodes. Elsewhere a station is observed when it is a cell or
 // more from the last observed one: nearer ones repeat it.
-func (p *Profile) chainOf(from, to int, cellM float64) *chain {
-	src := p.Sources[p.Source[from]]
-	c := &chain{corrM: max(src.CorrM, cellM)}
+func (p *Profile) chainOf(from, to int) *chain {
+	c := &chain{corrM: p.correlation(from, to)}
 	lastSeen := math.Inf(-1)
 	sum := 0.0
 	for i := from; i <= to; i++ {
-		s := p.ChainageM[i]
+		s, cellM := p.ChainageM[i], p.Sources[p.Source[i]].CellM
 		carried := p.Mark[i] == Carried
 		if carried && i > from && i < to && p.Mark[i-1] == Carried && p.Mark[i+1] == Carried {
 			continue
@@ -83,7 +82,7 @@ func (p *Profile) chainOf(from, to int, cellM float64) *chain {
 		if near && !carried && cellM <= fineCellM {
 			continue
 		}
-		c.at, c.sd = append(c.at, s), append(c.sd, p.errorAt(i, near))
+		c.at, c.sd, c.src = append(c.at, s), append(c.sd, p.errorAt(i, near)), append(c.src, p.Source[i])
 		unseen := math.IsNaN(p.RawZM[i]) || (carried && (cellM <= fineCellM || !p.structure[i])) ||
 			(s-lastSeen < cellM*0.999 && !carried)
 		if unseen || s-lastSeen < cellM/4 {
@@ -100,6 +99,15 @@ func (p *Profile) chainOf(from, to int, cellM float64) *chain {
 	}
 	c.seM = math.Sqrt(sum / float64(max(len(c.seen), 1)))
 	return c
+}
+
+// correlation is the longest correlation length of the rasters of a run.
+func (p *Profile) correlation(from, to int) (m float64) {
+	for i := from; i <= to; i++ {
+		src := &p.Sources[p.Source[i]]
+		m = max(m, src.CorrM, src.CellM)
+	}
+	return m
 }
 
 // errorAt is the stated standard error of the height at a station: the
@@ -140,6 +148,18 @@ func (p *Profile) nearCarried(i, from, to int, cellM float64) bool {
 		}
 	}
 	return false
+}
+
+// handOvers notes where the heights come from another raster, and the step of
+// the sampled height there beside the grade of the road.
+func (p *Profile) handOvers() {
+	for i := 1; i < len(p.Source); i++ {
+		if p.Source[i] == p.Source[i-1] || p.Mark[i] != Measured || p.Mark[i-1] != Measured {
+			continue
+		}
+		p.Notes = append(p.Notes, fmt.Sprintf("heights go from %s to %s at %.0f m; the sampled height changes by %.1f m within %.0f m there",
+			p.Sources[p.Source[i-1]].Name, p.Sources[p.Source[i]].Name, p.ChainageM[i], p.RawZM[i]-p.RawZM[i-1], p.ChainageM[i]-p.ChainageM[i-1]))
+	}
 }
 
 // note records what was learned.

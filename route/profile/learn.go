@@ -98,7 +98,7 @@ func (c *chain) learner() *learner {
 
 // add takes the nodes from .. to-1 as a part.
 func (l *learner) add(c *chain, from, to int) {
-	part := chain{at: c.at[from:to], y: c.y[from:to], sd: c.sd[from:to], corrM: c.corrM}
+	part := chain{at: c.at[from:to], y: c.y[from:to], sd: c.sd[from:to], src: c.src[from:to], corrM: c.corrM}
 	for _, i := range c.seen {
 		if i >= from && i < to {
 			part.seen = append(part.seen, i-from)

@@ -36,6 +36,7 @@ type chain struct {
 	y       []float64 // observed height less mean; NaN where not observed
 	mean    float64
 	sd      []float64 // stated standard error at the nodes, metres
+	src     []uint8   // source of the heights at the nodes
 	seM     float64   // root mean square of it over the observed nodes
 	corrM   float64
 	z       []float64 // estimated height
@@ -127,7 +128,10 @@ func (c *chain) addError(t theta, a *band, r []float64) (dev float64) {
 			before, ub = i, ui
 			continue
 		}
-		rho := math.Exp(-(c.at[i] - c.at[before]) / c.corrM)
+		rho := 0.0 // two rasters err on their own
+		if c.src[i] == c.src[before] {
+			rho = math.Exp(-(c.at[i] - c.at[before]) / c.corrM)
+		}
 		q := 1 / (1 - rho*rho)
 		w := rho * ub
 		v := ui*c.y[i] - w*c.y[before]

@@ -165,7 +165,9 @@ func build(ctx context.Context, a *route.Alignment, carried []route.Stretch, s t
 	if len(read) > 0 {
 		p.assume("profile.incline_error", inclineError, "1", "standard error of an incline tag, or a fifth of it if larger", "choice")
 	}
-	p.condition(cell, centre, read)
+	p.condition(centre, read)
+	p.handOvers()
+	p.tellDifference()
 	return p, nil
 }
 

@@ -129,3 +129,17 @@ func meaning(slope, ratio float64) string {
 	}
 	return ""
 }
+
+// tellDifference notes how the file's heights differ from the raster's.
+func (p *Profile) tellDifference() {
+	d := p.RouteZ
+	if d == nil {
+		return
+	}
+	note := fmt.Sprintf("heights in the route file less the raster's: mean %.1f m, sd %.1f m, farthest from the mean %.1f m at %.0f m, over %d stations",
+		d.MeanM, d.SDM, d.WorstM, d.WorstAtM, d.N)
+	if d.ScaleMeaning != "" {
+		note += "; " + d.ScaleMeaning
+	}
+	p.Notes = append(p.Notes, note)
+}
