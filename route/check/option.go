@@ -10,7 +10,7 @@ import (
 
 // Normal quantiles of the two bounds of a pass.
 const (
-	oneSided = 1.645 // 95 %: the low and high values of a surface are taken as its 5 % and 95 % points
+	oneSided = 1.645  // 95 %: the low and high values of a surface are taken as its 5 % and 95 % points
 	safeSide = 2.3264 // 99 %
 )
 
