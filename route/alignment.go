@@ -28,6 +28,8 @@ type Alignment struct {
 	// positive, 0 at both ends.
 	TurnRad []float64
 	Legs    []Leg
+
+	azimuth []float64 // of the edge that ends at each vertex
 }
 
 // Leg is a piece of the route placed in chainage, its tags turned into the
@@ -62,12 +64,13 @@ func (a *Alignment) measure() error {
 	if n < 2 {
 		return ErrTooShort
 	}
-	a.ChainageM, a.TurnRad = make([]float64, n), make([]float64, n)
+	a.ChainageM, a.TurnRad, a.azimuth = make([]float64, n), make([]float64, n), make([]float64, n)
 	arrive := math.NaN()
 	for i := 1; i < n; i++ {
 		d, az1, az2 := inverse(a.Line[i-1], a.Line[i])
-		a.ChainageM[i] = a.ChainageM[i-1] + d
+		a.ChainageM[i], a.azimuth[i] = a.ChainageM[i-1]+d, az1
 		if d == 0 {
+			a.azimuth[i] = a.azimuth[i-1]
 			continue
 		}
 		if !math.IsNaN(arrive) {
@@ -90,7 +93,10 @@ func (a *Alignment) Reverse() *Alignment {
 	slices.Reverse(b.Line)
 	slices.Reverse(b.Z)
 	n, length := len(a.Line), a.LengthM()
-	b.ChainageM, b.TurnRad = make([]float64, n), make([]float64, n)
+	b.ChainageM, b.TurnRad, b.azimuth = make([]float64, n), make([]float64, n), make([]float64, n)
+	for i := 1; i < n; i++ {
+		b.azimuth[i] = a.azimuth[n-i] + math.Pi
+	}
 	for i := range n {
 		b.ChainageM[i] = length - a.ChainageM[n-1-i]
 		b.TurnRad[i] = -a.TurnRad[n-1-i]
@@ -134,16 +140,9 @@ func (a *Alignment) At(s float64) orb.Point {
 	return orb.Point{p[0] + t*(q[0]-p[0]), p[1] + t*(q[1]-p[1])}
 }
 
-// Azimuth is the direction of the edge at a chainage, radians clockwise from
-// north, as travelled.
-func (a *Alignment) Azimuth(s float64) float64 {
-	i := a.edge(s)
-	for i > 1 && a.ChainageM[i] == a.ChainageM[i-1] {
-		i--
-	}
-	_, az, _ := inverse(a.Line[i-1], a.Line[i])
-	return az
-}
+// Azimuth is the direction of the edge at a chainage, at the edge's start,
+// radians clockwise from north, as travelled.
+func (a *Alignment) Azimuth(s float64) float64 { return a.azimuth[a.edge(s)] }
 
 // Slice is the line between two chainages, both ends included.
 func (a *Alignment) Slice(s Stretch) orb.LineString {

@@ -216,3 +216,16 @@ func ExampleAlign() {
 	fmt.Printf("length %.2f m, turn at vertex 2 %.1f degrees\n", a.LengthM(), a.TurnRad[1]*180/math.Pi)
 	// Output: length 196.43 m, turn at vertex 2 -90.0 degrees
 }
+
+func TestAzimuth(t *testing.T) {
+	a := mustAlign(t, line(orb.Point{10, 47}, orb.Point{10, 47.001}, orb.Point{10.001, 47.001}))
+	deg := func(r float64) float64 { return math.Mod(r*180/math.Pi+360, 360) }
+	for _, tt := range []struct {
+		a       *route.Alignment
+		s, want float64
+	}{{a, 50, 0}, {a, a.LengthM() - 5, 90}, {a.Reverse(), 5, 270}, {a.Reverse(), a.LengthM() - 5, 180}} {
+		if got := deg(tt.a.Azimuth(tt.s)); math.Abs(got-tt.want) > 0.01 {
+			t.Errorf("at %.0f m (reversed %v): %.3f degrees, want %.0f", tt.s, tt.a.Reversed, got, tt.want)
+		}
+	}
+}

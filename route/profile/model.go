@@ -70,6 +70,17 @@ func (c *chain) assemble(t theta, a *band, r []float64) float64 {
 	return dev + c.addReadings(a, r)
 }
 
+// decay is exp(-d/over). Stations are mostly as far apart as the ones before
+// them, so the last value serves again.
+type decay struct{ over, d, v float64 }
+
+func (e *decay) at(d float64) float64 {
+	if d != e.d {
+		e.d, e.v = d, math.Exp(-d/e.over)
+	}
+	return e.v
+}
+
 // addGrade adds the grade process.
 func (c *chain) addGrade(t theta, a *band) (dev float64) {
 	n := len(c.at)
@@ -81,9 +92,10 @@ func (c *chain) addGrade(t theta, a *band) (dev float64) {
 	addRank1(a, 1, []float64{-1 / d, 1 / d}, q)
 	var l logProduct
 	l.times(q)
+	decay := decay{over: t.gradeM}
 	for i := 2; i < n; i++ {
 		d2 := c.at[i] - c.at[i-1]
-		rho := math.Exp(-(d + d2) / 2 / t.gradeM)
+		rho := decay.at((d + d2) / 2)
 		q := 1 / (t.gradeSD * t.gradeSD * (1 - rho*rho))
 		u0, u2 := rho/d, 1/d2
 		u1 := -u0 - u2
@@ -116,6 +128,7 @@ func addRank1(a *band, i int, u []float64, q float64) {
 // be that of a point beside the road, counts less.
 func (c *chain) addError(t theta, a *band, r []float64) (dev float64) {
 	var l logProduct
+	decay := decay{over: c.corrM}
 	before, ub := -1, 0.0
 	for _, i := range c.seen {
 		ui := 1 / max(t.scale*c.sd[i], 1e-4)
@@ -130,7 +143,7 @@ func (c *chain) addError(t theta, a *band, r []float64) (dev float64) {
 		}
 		rho := 0.0 // two rasters err on their own
 		if c.src[i] == c.src[before] {
-			rho = math.Exp(-(c.at[i] - c.at[before]) / c.corrM)
+			rho = decay.at(c.at[i] - c.at[before])
 		}
 		q := 1 / (1 - rho*rho)
 		w := rho * ub
