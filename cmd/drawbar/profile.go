@@ -14,6 +14,7 @@ type profileOptions struct {
 	ground  groundFlags
 	reverse bool
 	raw     bool
+	beside  bool
 	baseM   float64
 }
 
@@ -35,6 +36,7 @@ the bare drape: heights as sampled, grades as they differ, worst ones too steep.
 	o.ground.add(c)
 	c.Flags().BoolVar(&o.reverse, "reverse", false, "from the end of the line to its start")
 	c.Flags().BoolVar(&o.raw, "raw", false, "the bare drape, without estimate and without errors")
+	c.Flags().BoolVar(&o.beside, "beside", false, "add crossfall, the ground beyond both edges and the hillside's cross slope")
 	c.Flags().Float64Var(&o.baseM, "base", 20, "base of the grade in `METRES`")
 	return c
 }
@@ -62,5 +64,5 @@ func runProfile(ctx context.Context, o profileOptions, args []string, std stdio)
 		note(std, s.Name, s.Notes)
 	}
 	note(std, r.ID, slices.Concat(r.Notes, d.Notes))
-	return report.Profile(std.out, d, o.baseM, o.raw)
+	return report.Profile(std.out, d, report.ProfileOptions{BaseM: o.baseM, Raw: o.raw, Beside: o.beside})
 }

@@ -9,7 +9,6 @@ import (
 	"strings"
 
 	"drawbar/route/geofile"
-	"drawbar/route/profile"
 	"drawbar/route/verdict"
 )
 
@@ -106,39 +105,4 @@ func properties(r *verdict.Result, s *verdict.Segment) []geofile.Property {
 func round(v float64, digits int) float64 {
 	k := math.Pow10(digits)
 	return math.Round(v*k) / k
-}
-
-// Profile writes a draped way as CSV, one line a station. With raw, z_m is the
-// raster's height as sampled and the grade is its difference over one step
-// either side; no error is known then.
-func Profile(w io.Writer, r *verdict.Draped, baseM float64, raw bool) error {
-	c := csv.NewWriter(w)
-	if err := c.Write([]string{"chainage_m", "lon", "lat", "z_m", "se_m", "grade_pct", "grade_se_pct", "valid", "why"}); err != nil {
-		return err
-	}
-	p := r.Profile
-	var grade, level profile.Series
-	if raw {
-		grade, level = p.RawGrade(), profile.Series{Value: p.RawZM}
-	} else {
-		p.Grade(baseM, &grade)
-		p.Linear([]float64{0}, []float64{1}, &level)
-	}
-	for i, s := range p.ChainageM {
-		at := r.Way.At(s)
-		why := p.Why[i].String()
-		if p.Mark[i] == profile.Carried {
-			why = "carried"
-		}
-		valid := !math.IsNaN(level.Value[i])
-		row := []string{fixed(s, 2), fixed(at[0], 7), fixed(at[1], 7), fixed(level.Value[i], 2), "", fixed(100*grade.Value[i], 2), "", strconv.FormatBool(valid), why}
-		if !raw {
-			row[4], row[6] = fixed(level.SE[i], 2), fixed(100*grade.SE[i], 2)
-		}
-		if err := c.Write(row); err != nil {
-			return err
-		}
-	}
-	c.Flush()
-	return c.Error()
 }

@@ -107,7 +107,7 @@ func TestGoldenProfile(t *testing.T) {
 	p.Mark[1] = profile.Carried
 	for name, raw := range map[string]bool{"profile.csv": false, "profile-raw.csv": true} {
 		var b bytes.Buffer
-		if err := report.Profile(&b, &verdict.Draped{Way: a, Profile: p}, 20, raw); err != nil {
+		if err := report.Profile(&b, &verdict.Draped{Way: a, Profile: p}, report.ProfileOptions{BaseM: 20, Raw: raw}); err != nil {
 			t.Fatal(err)
 		}
 		golden(t, name, b.Bytes())
