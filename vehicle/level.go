@@ -121,7 +121,7 @@ func measuredWants(p string, u *UnitSpec) []want {
 	w := []want{
 		{2, "", p + "cg_x_m", placed},
 		{2, "crossfall", p + "cg_height_m", u.CGHeightM != nil},
-		{2, "hangup", p + "underside", len(u.Underside) > 1},
+		{2, "hang-up", p + "underside", len(u.Underside) > 1},
 		{noLevel, "crossfall", p + "support.half_width_m", u.Support != nil && u.Support.HalfWidthM != nil},
 	}
 	if u.Load != nil {

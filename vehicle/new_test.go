@@ -113,7 +113,7 @@ func TestPlateAssumptions(t *testing.T) {
 	}
 	near(t, "standard error", c.GrossSEKg, 960/1.96, 1e-9)
 	for check, field := range map[string]string{
-		"overhead": "units[0].height_m", "width": "units[0].width_m", "bend": "units[0].width_m", "hangup": "units[0].underside",
+		"overhead": "units[0].height_m", "width": "units[0].width_m", "bend": "units[0].width_m", "hang-up": "units[0].underside",
 		"hold": "units[0].axles[0].parked", "ground": "units[0].axles[0].tyres", "climb": "", "start": "", "bridge": "",
 	} {
 		if got := c.Lacks(check); got != field {

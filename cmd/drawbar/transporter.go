@@ -57,6 +57,9 @@ func runTransporter(file, weather string, u report.Units, std stdio) error {
 func asks(c *vehicle.Combination) (out []report.AskRow) {
 	at := map[string]int{}
 	for _, l := range c.Lacking {
+		if !check.Made(l.Check) {
+			l.Check += " (not made by this version yet)"
+		}
 		if i, ok := at[l.Field]; ok {
 			out[i].Check += ", " + l.Check
 			continue

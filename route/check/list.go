@@ -55,3 +55,13 @@ func Names() (out []string) {
 	}
 	return out
 }
+
+// Made reports whether this version makes the check of a name.
+func Made(name string) bool {
+	for i := range List {
+		if List[i].Name == name {
+			return true
+		}
+	}
+	return false
+}
