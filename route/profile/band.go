@@ -76,7 +76,7 @@ func (b *band) solve(r []float64) {
 	if b.p == 2 {
 		b.forward(r)
 		x1, x2, l1, l2 := 0.0, 0.0, 0.0, 0.0 // x(i+1), x(i+2), L(i+1, i), L(i+2, i)
-		next1 := 0.0                        // L(i+1, i-1), the l2 of the row before
+		next1 := 0.0                         // L(i+1, i-1), the l2 of the row before
 		for i := b.n - 1; i >= 0; i-- {
 			row := b.at[3*i : 3*i+3]
 			x := r[i]/row[0] - l1*x1 - l2*x2
