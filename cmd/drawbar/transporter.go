@@ -18,9 +18,10 @@ func newTransporter(io stdio) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "transporter FILE",
 		Short: "Check a transporter's file and print what the train can do",
-		Long: `Transporter checks a YAML file of a transporter or helper and prints its level
-of knowledge, axle loads, effort by gear, the largest grade it climbs and starts
-on for every surface, and which checks one more field would unlock.`,
+		Long: `Transporter checks a YAML file of a transporter, helper or disabled machine. Of
+a transporter or helper it prints the level of knowledge, axle loads, effort by
+gear, the largest grade it climbs and starts on for every surface, and which
+checks one more field would unlock; of a machine, what goes into the load.`,
 		Example: `  drawbar transporter samples/transporter-112t.yaml
   drawbar transporter samples/helper-40t.yaml --weather wet`,
 		Args: arguments("FILE", 1),
@@ -35,6 +36,9 @@ on for every surface, and which checks one more field would unlock.`,
 }
 
 func runTransporter(file, weather string, u report.Units, std stdio) error {
+	if isMachine(file) {
+		return runMachine(file, u, std)
+	}
 	c, err := specfile.Load(file)
 	if err != nil {
 		return err
