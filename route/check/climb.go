@@ -81,7 +81,7 @@ func (s *Situation) wordSuspect(f *Finding, at float64) {
 	f.Close = "look at the place, and give its grade; or give the way with its tags"
 	for _, p := range s.suspects {
 		if p.At.FromM <= f.At.ToM && f.At.FromM <= p.At.ToM {
-			f.Say = "grade {grade} under the train beside a " + string(p.Shape) + " of {off}: a structure nobody tagged?"
+			f.Say = "grade {grade} under the train beside a " + string(p.Shape) + " of {off}: not the road's?"
 			f.Q = append(f.Q, Quantity{Name: "off", Value: p.OffM, Unit: Metre})
 			return
 		}
@@ -118,13 +118,14 @@ func gripDecides(parts []Quantity) bool {
 
 // suspect reports the places whose height rather shows an untagged structure.
 func suspect(s *Situation, k *Sink) {
-	asks := map[profile.Shape]string{profile.Dip: "a bridge or culvert", profile.Hump: "a tunnel or cutting"}
+	asks := map[profile.Shape]string{profile.Dip: "a bridge or culvert nobody tagged", profile.Hump: "a tunnel or cutting nobody tagged",
+		profile.Jump: "a deck, a wall, a tree, or a fault of the raster"}
 	for _, p := range s.suspects {
 		if !p.At.Overlaps(s.Window) {
 			continue
 		}
 		k.Place(Finding{At: clip(p.At, s.Window), WorstM: (p.At.FromM + p.At.ToM) / 2, Demand: nan, Capacity: nan, P: nan, Unit: Grade, Outcome: NotLooked,
-			Say:   fmt.Sprintf("the height shows a %s of {off} within {length}: %s nobody tagged?", p.Shape, asks[p.Shape]),
+			Say:   fmt.Sprintf("the height shows a %s of {off} within {length}: %s?", p.Shape, asks[p.Shape]),
 			Close: "look at the place; give the way with its bridge or tunnel tagged, or its grade as it is driven",
 			Q: []Quantity{{Name: "off", Value: p.OffM, Unit: Metre},
 				{Name: "length", Value: p.At.LengthM(), Unit: Metre}}})

@@ -1,7 +1,9 @@
 package profile
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"drawbar/route"
 )
@@ -13,6 +15,9 @@ type Shape string
 const (
 	Dip  Shape = "dip"  // down and up again: a bridge nobody tagged?
 	Hump Shape = "hump" // up and down again: a tunnel or cutting nobody tagged?
+	// Jump: heights far from any road that could be there: a deck, a wall, a
+	// building, or a fault of the raster.
+	Jump Shape = "jump"
 )
 
 // Suspect is a stretch whose height rather shows the ground under or over a
@@ -32,13 +37,43 @@ const (
 	suspectBaseM = 30.0
 	suspectGapM  = 250.0
 	oneSided     = 1.645 // 95 %
+	// A height departs from the road by more than this many stated standard
+	// errors, and metres, before it is taken for something else.
+	jumpErrors = 6.0
+	jumpM      = 1.5
 )
 
 // Suspects finds the stretches where the estimated grade over 30 m (two cells
 // where they are larger) surely exceeds 18 % one way and, within 250 m, surely
-// exceeds it the other way. Stretches that are carried already are not looked
-// at. Nothing is corrected.
-func (p *Profile) Suspects() (out []Suspect) {
+// exceeds it the other way; and those whose sampled heights depart from the
+// estimated road by more than six stated standard errors and 1.5 m. Stretches
+// that are carried already are not looked at. Nothing is corrected.
+func (p *Profile) Suspects() []Suspect {
+	out := append(p.pairs(), p.jumps()...)
+	slices.SortStableFunc(out, func(a, b Suspect) int { return cmp.Compare(a.At.FromM, b.At.FromM) })
+	return out
+}
+
+// jumps finds the heights that no road explains.
+func (p *Profile) jumps() (out []Suspect) {
+	for i, s := range p.ChainageM {
+		off := math.Abs(p.RawZM[i] - p.ZM[i])
+		if p.Mark[i] != Measured || !(off > jumpM) || off < jumpErrors*p.errorAt(i, false) {
+			continue
+		}
+		at := route.Stretch{FromM: max(s-p.StepM, 0), ToM: min(s+p.StepM, p.LengthM())}
+		if n := len(out); n > 0 && at.FromM-out[n-1].At.ToM <= suspectBaseM {
+			out[n-1].At.ToM = at.ToM
+			out[n-1].OffM = max(out[n-1].OffM, off)
+			continue
+		}
+		out = append(out, Suspect{At: at, Shape: Jump, OffM: off})
+	}
+	return out
+}
+
+// pairs finds the implausible pairs of grades.
+func (p *Profile) pairs() (out []Suspect) {
 	base := suspectBaseM
 	for _, s := range p.Sources {
 		base = max(base, 2*s.CellM)
