@@ -36,9 +36,9 @@ check: setup ## everything CI wants
 	@echo "== race"; go test -race ./...
 
 bench: setup ## figures that the documents quote
-	DRAWBAR_ROADS=full go test ./route/profile -run Coverage -count=1 -v | grep -v '^=== '
+	DRAWBAR_ROADS=full go test ./route/profile -run TestStudy -count=1 -timeout 60m -v
 	go test ./terrain/raster ./vehicle/sweep ./vehicle/traction ./route/geofile ./route/profile ./route/verdict -run '^$$' -bench . -benchtime 0.5s
-	DRAWBAR_FIGURES=1 go test ./cmd/drawbar -run TestFigures -count=1 -v | grep -v '^=== '
+	DRAWBAR_FIGURES=1 go test ./cmd/drawbar -run TestFigures -count=1 -v
 
 golden: setup ## write the golden files again; read the difference before you commit it
 	go test ./cmd/drawbar ./samples/valley ./route/report -update

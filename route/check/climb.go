@@ -12,7 +12,11 @@ import (
 // climb compares the grade under the train with what it masters at a crawl.
 func climb(s *Situation, k *Sink) {
 	g := runs{gapM: s.Train.LengthM}
-	g.emit = func(at route.Stretch, w reading) { k.Place(s.gradeFinding(at, w, crawling)) }
+	g.emit = func(at route.Stretch, w reading) {
+		f := s.gradeFinding(at, w, crawling)
+		s.wholeChance(&f, w, crawling)
+		k.Place(f)
+	}
 	from, to := s.inWindow()
 	for i := from; i < to; i++ {
 		r := s.gradeAt(i, crawling)

@@ -287,6 +287,11 @@ func (t *text) margin(f *check.Finding) string {
 	if math.IsInf(f.Demand, 1) {
 		s = "no margin: " + chance + percent(f.P)
 	}
+	for _, q := range f.Q {
+		if q.Name == "whole" {
+			s += ", for the whole stretch by sampled roads " + t.u.Format(q)
+		}
+	}
 	if len(f.Decides) > 0 && f.Outcome != check.Caution {
 		var parts []string
 		for _, d := range f.Decides {
