@@ -40,7 +40,7 @@ type Difference struct {
 // a barometric or filtered satellite track; its size is learned like that of a
 // raster.
 const (
-	routeZSEM   = 2.0
+	routeZSEM   = 3.0
 	routeZCorrM = 100.0
 )
 
