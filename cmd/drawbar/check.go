@@ -85,6 +85,9 @@ func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) err
 		return err
 	}
 	j := newJudge(surface, solo, yard, o.ground.profile())
+	if j.Readings, err = o.ground.readings(list); err != nil {
+		return err
+	}
 	opt := verdict.Options{Explain: o.explain != "", ExplainM: explainM}
 	r := &report.Run{Records: judgeAll(ctx, j, list, o.both, opt, o.workers)}
 	if ctx.Err() != nil {
@@ -192,6 +195,9 @@ func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup,
 	for _, h := range o.train.helpers {
 		r.Inputs = append(r.Inputs, inputOf("helper", h))
 	}
+	if o.ground.known != "" {
+		r.Inputs = append(r.Inputs, inputOf("known", o.ground.known))
+	}
 	r.Settings = []report.Setting{
 		{Name: "weather", Value: solo.Weather},
 		{Name: "both", Value: strconv.FormatBool(o.both)},
@@ -270,7 +276,7 @@ func tellNotes(std stdio, r *report.Run, sources []terrain.Source) {
 		if rec.Err != nil || rec.ID == told {
 			continue
 		}
-		note(std, rec.ID, rec.Result.Way.Route.Notes)
+		note(std, rec.ID, slices.Concat(rec.Result.Way.Route.Notes, rec.Result.Profile.Notes))
 		told = rec.ID // the other direction comes next
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"drawbar/route"
@@ -33,6 +34,7 @@ type groundFlags struct {
 	product  string
 	lineM    float64
 	z        string
+	known    string
 	anyClass bool
 	stepM    float64
 	carryM   float64
@@ -47,6 +49,7 @@ func (g *groundFlags) add(c *cobra.Command) {
 	f.StringVar(&g.product, "dem-product", "", "its `PRODUCT`, a name that the command formats lists")
 	f.Float64Var(&g.lineM, "line-error", 0, "standard error of the line across its road in `METRES` (default: 2, 4 or 8 by vertex spacing)")
 	f.StringVar(&g.z, "z", "raster", "take heights from `WHERE`: raster, route (the file's own) or both (raster judges, the difference is told)")
+	f.StringVar(&g.known, "known", "", "CSV `FILE` of measured grades: "+strings.Join(knownHead, ","))
 	f.BoolVar(&g.anyClass, "no-class-prior", false, "do not let the road's class speak in the estimate of grade")
 	f.Float64Var(&g.stepM, "step", 0, "distance between stations in `METRES` (default: half a cell, 2 to 10)")
 	f.Float64Var(&g.carryM, "carry", 0, "longest void in `METRES` carried straight, -1 for none (default: three cells)")
@@ -65,6 +68,24 @@ func must(err error) {
 // open opens the rasters.
 func (g *groundFlags) open() (*raster.Set, error) {
 	return raster.OpenAll(g.dem, raster.Options{Unit: g.unit, LE90M: g.le90M, Product: g.product})
+}
+
+// readings reads the measured grades, nil without a file. A route of the file
+// that is not judged is an error: an answer for nothing is a slip.
+func (g *groundFlags) readings(list []work) (map[string][]profile.Reading, error) {
+	if g.known == "" {
+		return nil, nil
+	}
+	known, err := readKnown(g.known)
+	if err != nil {
+		return nil, err
+	}
+	for id := range known {
+		if !slices.ContainsFunc(list, func(w work) bool { return w.route != nil && w.route.ID == id }) && g.route == "" {
+			return nil, fmt.Errorf("%s: %w: no route has the id %q", filepath.Base(g.known), errKnown, id)
+		}
+	}
+	return known, nil
 }
 
 func (g *groundFlags) profile() profile.Options {

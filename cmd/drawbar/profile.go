@@ -56,6 +56,9 @@ func runProfile(ctx context.Context, o profileOptions, args []string, std stdio)
 		return err
 	}
 	j := &verdict.Judge{Surface: surface, Profile: o.ground.profile()}
+	if j.Readings, err = o.ground.readings(list); err != nil {
+		return err
+	}
 	d, err := j.Drape(ctx, r, o.reverse)
 	if err != nil {
 		return err

@@ -9,10 +9,10 @@ import (
 
 // condition cuts the way into chains at the stations without height, estimates
 // each, and writes the heights back.
-func (p *Profile) condition(centre theta, read []reading) {
+func (p *Profile) condition(centre theta, read []Reading) {
 	for _, run := range p.runs() {
 		c := p.chainOf(run[0], run[1])
-		var left []reading
+		var left []Reading
 		ok := false
 		if c != nil {
 			c.centre = centre
@@ -20,7 +20,7 @@ func (p *Profile) condition(centre theta, read []reading) {
 		}
 		for _, r := range left {
 			p.Notes = append(p.Notes, fmt.Sprintf("incline of %.1f %% tagged from %.0f to %.0f m is left out: the heights contradict it",
-				100*r.grade, r.at.FromM, r.at.ToM))
+				100*r.GradeRatio, r.At.FromM, r.At.ToM))
 		}
 		if !ok {
 			for i := run[0]; i <= run[1]; i++ {
@@ -165,7 +165,7 @@ func (p *Profile) handOvers() {
 // note records what was learned.
 func (p *Profile) note(c *chain) {
 	s := c.stretch()
-	p.Notes = append(p.Notes, fmt.Sprintf(
+	p.Estimated = append(p.Estimated, fmt.Sprintf(
 		"heights from %.0f to %.0f m estimated with raster error %.2g m (stated %.2g m), grade spread %.2g %% over %.0f m",
 		s.FromM, s.ToM, c.fit.scale*c.seM, c.seM, c.fit.gradeSD*100, c.fit.gradeM))
 }

@@ -51,11 +51,27 @@ func isUnpaved(t route.Tags) bool {
 	return t.Surface == "" && t.Tracktype != "" && t.Tracktype != "grade1"
 }
 
-// reading is a grade somebody measured or posted over a stretch.
-type reading struct {
-	at    route.Stretch
-	grade float64 // rise over run, in the direction of the chainage
-	se    float64
+// Reading is a mean grade that somebody measured or posted over a stretch of a
+// way, chainage and sign in the direction of the way that Build is given.
+type Reading struct {
+	At         route.Stretch
+	GradeRatio float64 // rise over run
+	SE         float64 // standard error, above 0
+	// Measured readings count whatever the raster says; posted ones are left out
+	// where the heights contradict them.
+	Measured bool
+	By       string // who measured it, and when
+}
+
+// TurnReadings gives readings as seen from the other end of a way.
+func TurnReadings(list []Reading, lengthM float64) []Reading {
+	out := make([]Reading, len(list))
+	for i, r := range list {
+		r.At = route.Stretch{FromM: lengthM - r.At.ToM, ToM: lengthM - r.At.FromM}
+		r.GradeRatio = -r.GradeRatio
+		out[i] = r
+	}
+	return out
 }
 
 // inclineError is the standard error of an incline tag: figures are rounded to
@@ -67,10 +83,10 @@ const (
 )
 
 // inclines are the readings that the way's own incline tags give.
-func inclines(a *route.Alignment) (out []reading) {
+func inclines(a *route.Alignment) (out []Reading) {
 	for _, l := range a.Legs {
 		if in := l.Tags.InclineRatio; in.State == route.Known && math.Abs(in.Value) < 0.5 {
-			out = append(out, reading{l.At, in.Value, max(inclineError, inclineRelative*math.Abs(in.Value))})
+			out = append(out, Reading{At: l.At, GradeRatio: in.Value, SE: max(inclineError, inclineRelative*math.Abs(in.Value))})
 		}
 	}
 	return out
@@ -83,14 +99,14 @@ const agreeWithin = 2.0
 
 // agreeing parts the readings into those the heights bear out and those they
 // contradict. c is estimated without readings.
-func (c *chain) agreeing(list []reading) (kept, left []reading) {
+func (c *chain) agreeing(list []Reading) (kept, left []Reading) {
 	for _, r := range list {
-		from, to := max(r.at.FromM, c.at[0]), min(r.at.ToM, c.at[len(c.at)-1])
-		if to-from < r.at.LengthM()/2 {
+		from, to := max(r.At.FromM, c.at[0]), min(r.At.ToM, c.at[len(c.at)-1])
+		if to-from < r.At.LengthM()/2 {
 			continue // most of the stretch lies elsewhere
 		}
 		g, se := c.grade(from, to)
-		if math.Abs(g-r.grade) > agreeWithin*math.Hypot(se, r.se) {
+		if !r.Measured && math.Abs(g-r.GradeRatio) > agreeWithin*math.Hypot(se, r.SE) {
 			left = append(left, r)
 		} else {
 			kept = append(kept, r)
@@ -127,11 +143,11 @@ type segmentReading struct {
 // lay puts the readings on the chain's segments. A reading is of the mean grade
 // over its stretch: its precision is shared among the segments inside it by
 // their length, so that together they say what the reading says.
-func (c *chain) lay(list []reading) {
+func (c *chain) lay(list []Reading) {
 	for _, r := range list {
 		inside := 0.0
 		for i := 1; i < len(c.at); i++ {
-			if c.at[i-1] >= r.at.FromM-1e-6 && c.at[i] <= r.at.ToM+1e-6 {
+			if c.at[i-1] >= r.At.FromM-1e-6 && c.at[i] <= r.At.ToM+1e-6 {
 				inside += c.at[i] - c.at[i-1]
 			}
 		}
@@ -139,9 +155,9 @@ func (c *chain) lay(list []reading) {
 			continue
 		}
 		for i := 1; i < len(c.at); i++ {
-			if c.at[i-1] >= r.at.FromM-1e-6 && c.at[i] <= r.at.ToM+1e-6 {
+			if c.at[i-1] >= r.At.FromM-1e-6 && c.at[i] <= r.At.ToM+1e-6 {
 				share := (c.at[i] - c.at[i-1]) / inside
-				c.read = append(c.read, segmentReading{i, r.grade, share / (r.se * r.se)})
+				c.read = append(c.read, segmentReading{i, r.GradeRatio, share / (r.SE * r.SE)})
 			}
 		}
 	}

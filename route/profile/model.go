@@ -180,7 +180,7 @@ func (t theta) penalty(centre theta) float64 {
 // estimate learns theta and the heights. Readings that the heights contradict
 // are left out and returned. It reports false for a chain with fewer than two
 // observed nodes.
-func (c *chain) estimate(read []reading) (left []reading, ok bool) {
+func (c *chain) estimate(read []Reading) (left []Reading, ok bool) {
 	if len(c.seen) < 2 {
 		return nil, false
 	}

@@ -33,6 +33,8 @@ type Options struct {
 	// LineSEM is the standard error of the line across its road, metres; 0 takes
 	// 2, 4 or 8 m by the distance between its vertices.
 	LineSEM float64
+	// Readings are grades known of the way.
+	Readings []Reading
 	// NoClassPrior leaves out the weak prior on grade by road class.
 	NoClassPrior bool
 	// Z says where heights come from; "" is the raster.
@@ -67,7 +69,9 @@ type Profile struct {
 	// hillside's, falling to the right positive; nil with heights of the file.
 	Crossfall, LeftSlope, RightSlope, CrossSlope []float64
 	Assumed                                      []route.Assumption
-	Notes                                        []string
+	Notes                                        []string  // what was found odd or left out
+	Estimated                                    []string  // how the heights were estimated
+	Readings                                     []Reading // measured grades that counted, as travelled
 	// RouteZ compares the heights that the route file carries with the
 	// raster's; nil when it carries none or they are used.
 	RouteZ *Difference
@@ -91,14 +95,17 @@ func Build(ctx context.Context, a *route.Alignment, carried []route.Stretch, s t
 	flip := later(a.Line[0], a.Line[len(a.Line)-1])
 	if flip {
 		carried = turn(carried, a.LengthM())
+		o.Readings = TurnReadings(o.Readings, a.LengthM())
 		a = a.Reverse()
 	}
 	p, err := build(ctx, a, carried, s, o, sources)
 	if err != nil {
 		return nil, err
 	}
+	p.Readings = o.Readings
 	if flip {
 		p.reverse()
+		p.Readings = TurnReadings(o.Readings, p.LengthM())
 	}
 	return p, nil
 }
@@ -165,7 +172,7 @@ func build(ctx context.Context, a *route.Alignment, carried []route.Stretch, s t
 	if len(read) > 0 {
 		p.assume("profile.incline_error", inclineError, "1", "standard error of an incline tag, or a fifth of it if larger", "choice")
 	}
-	p.condition(centre, read)
+	p.condition(centre, append(read, o.Readings...))
 	p.handOvers()
 	p.tellDifference()
 	return p, nil

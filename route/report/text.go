@@ -112,6 +112,7 @@ func (t *text) record(rec *Record) {
 	t.segments(r)
 	t.assists(r)
 	t.passed(r)
+	t.measured(r)
 	t.standing(r)
 }
 
@@ -256,6 +257,14 @@ func (t *text) unverified(f *check.Finding) (out []string) {
 		}
 	}
 	return out
+}
+
+// measured are the grades somebody answers for.
+func (t *text) measured(r *verdict.Result) {
+	for _, m := range r.Profile.Readings {
+		t.wrap("  measured: ", "    ", fmt.Sprintf("grade %s from %s to %s, by %s",
+			t.u.Format(check.Quantity{Value: m.GradeRatio, SE: m.SE, Unit: check.Grade}), t.u.Chainage(m.At.FromM), t.u.Chainage(m.At.ToM), m.By))
+	}
 }
 
 // passed are the limits that the train keeps: what was looked at is seen.

@@ -72,6 +72,9 @@ type Judge struct {
 	Solo    *check.Setup
 	Yard    *secondtow.Yard // nil: nothing at hand
 	Profile profile.Options
+	// Readings are measured grades by the id of a route, in the order of its
+	// file.
+	Readings map[string][]profile.Reading
 }
 
 // Options of one route.
@@ -158,7 +161,7 @@ func (res *Result) collect(j *Judge, p *profile.Profile) {
 	}
 	slices.SortStableFunc(res.Assumed, func(a, b route.Assumption) int { return strings.Compare(a.Key, b.Key) })
 	res.Assumed = slices.Compact(res.Assumed)
-	res.Notes = append(append(res.Notes, res.Way.Route.Notes...), p.Notes...)
+	res.Notes = slices.Concat(res.Notes, res.Way.Route.Notes, p.Notes, p.Estimated)
 }
 
 // outside words ErrOutside, and looks whether the axes are swapped.
@@ -204,12 +207,17 @@ func (j *Judge) Drape(ctx context.Context, r *route.Route, reverse bool) (*Drape
 
 func (j *Judge) drape(ctx context.Context, way *route.Alignment) (*Draped, []structure.Placed, structure.Looked, error) {
 	placed, seen := structure.Place(way)
-	p, err := profile.Build(ctx, way, carriedOf(placed), j.Surface, j.Profile)
+	o := j.Profile
+	o.Readings = j.Readings[way.Route.ID]
+	if way.Reversed {
+		o.Readings = profile.TurnReadings(o.Readings, way.LengthM())
+	}
+	p, err := profile.Build(ctx, way, carriedOf(placed), j.Surface, o)
 	if err != nil {
 		return nil, nil, seen, fmt.Errorf("route %s: %w", way.Route.ID, err)
 	}
 	if !slices.Contains(p.Why, terrain.Valid) {
 		return nil, nil, seen, j.outside(ctx, way, p)
 	}
-	return &Draped{way, p, p.Notes}, placed, seen, nil
+	return &Draped{way, p, slices.Concat(p.Notes, p.Estimated)}, placed, seen, nil
 }
