@@ -25,7 +25,6 @@ const (
 var notOurs = map[string]string{
 	"geojson/hint_excessive_precision_truncated.geojson": "a legal line, but at 100 E 2 N, off the raster of this test; route/geofile tests that it is read",
 	"route/weight_huge.geojson":                          "gross_t is a figure of the transporter, not a tag of the way; left alone like any other property",
-	"route/z_feet.geojson":                               "heights of the line itself are not compared with the raster, nor used",
 }
 
 // saidInReport are files whose warning is a finding instead of a note.
