@@ -30,7 +30,7 @@ func mustAlign(t testing.TB, r *route.Route) *route.Alignment {
 // TestKarney holds Distance against the twenty lines of GeographicLib's
 // geodtest.cpp (tolerance there 1e-8 m).
 func TestKarney(t *testing.T) {
-	f, err := os.Open("testdata/geodtest20.csv")
+	f, err := os.Open("../testdata/geodtest20.csv")
 	if err != nil {
 		t.Fatal(err)
 	}
