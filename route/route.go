@@ -15,7 +15,8 @@ type Route struct {
 	ID   string // unique within a run
 	Name string // as the file has it, may be empty
 	File string // base name of the file, for messages
-	// Line has at least two vertices, no two neighbours equal.
+	// Line has at least two vertices, no two neighbours equal. Longitudes are
+	// continuous: a line over the 180 degree meridian runs past +-180.
 	Line orb.LineString
 	// Z holds the heights the file carried, one a vertex, metres as the file
 	// says, NaN where a position had none; nil if no position had one.
@@ -49,9 +50,9 @@ type Tags struct {
 	Smoothness string
 	Name       string
 
-	// Bridge, Tunnel and Ford hold the raw value ("yes", "viaduct"), empty
-	// where absent or "no".
-	Bridge, Tunnel, Ford string
+	// Bridge, Tunnel, Ford and Covered hold the raw value ("yes", "viaduct"),
+	// empty where absent or "no".
+	Bridge, Tunnel, Ford, Covered string
 	Layer                int
 	Oneway               string // "", "yes", "-1"
 
@@ -76,7 +77,7 @@ type LimitState uint8
 // The states of a limit. Only None means that the source says there is no
 // limit; even so an ordinary legal limit may hold.
 const (
-	Absent     LimitState = iota // no such key: nothing is known
+	Absent     LimitState = iota // no such key, or a word that gives no figure (Raw has it): nothing is known
 	None                         // the source says: no limit
 	Known                        // Value holds it
 	Unreadable                   // there is a limit but its figure cannot be read; Raw holds the text
@@ -87,7 +88,7 @@ const (
 type Limit struct {
 	Value float64
 	State LimitState
-	Raw   string // text of the tag, empty when Absent
+	Raw   string // text of the tag, empty without one
 }
 
 // Assumption is a value that was taken because no input gave it, or that

@@ -32,7 +32,7 @@ var postings = []posted{
 
 // elsewhere reports whether a structure judges the limit of a leg.
 func (p *posted) elsewhere(t route.Tags) bool {
-	return (p.with == structure.Bridge && t.Bridge != "") || (p.with == structure.Tunnel && t.Tunnel != "")
+	return (p.with == structure.Bridge && t.Bridge != "") || (p.with == structure.Tunnel && structure.Under(t) != "")
 }
 
 // posting compares the train with the limits that the route's own tags carry.

@@ -78,6 +78,7 @@ func (t tagReader) tags() route.Tags {
 		Name:       t.piece.name,
 		Bridge:     t.flag("bridge"),
 		Tunnel:     t.flag("tunnel"),
+		Covered:    t.flag("covered"),
 		Ford:       t.flag("ford"),
 		Layer:      t.layer(),
 		Oneway:     t.oneway(),

@@ -13,7 +13,7 @@ type Kind string
 // Kinds of structure.
 const (
 	Bridge Kind = "bridge" // the way runs over it
-	Tunnel Kind = "tunnel" // the way runs through or under it
+	Tunnel Kind = "tunnel" // the way runs through or under it: tunnel, gallery, deck over the way
 	Ford   Kind = "ford"
 )
 
@@ -77,10 +77,25 @@ func tagOf(t route.Tags, k Kind) string {
 	case Bridge:
 		return t.Bridge
 	case Tunnel:
-		return t.Tunnel
+		return Under(t)
 	default:
 		return t.Ford
 	}
+}
+
+// Under is what makes a leg run under something: a tunnel, a cover, or a layer
+// below the ground's. What lies over it has a clear height to ask for, and a
+// surface model shows its top, not the road.
+func Under(t route.Tags) string {
+	switch {
+	case t.Tunnel != "":
+		return t.Tunnel
+	case t.Covered != "":
+		return "covered"
+	case t.Layer < 0 && t.Bridge == "" && t.Ford == "":
+		return "layer below ground"
+	}
+	return ""
 }
 
 // place adds a leg to the structure it continues, or begins a new one.

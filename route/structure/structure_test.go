@@ -56,3 +56,28 @@ func TestPlace(t *testing.T) {
 		t.Errorf("bare stretches %v, want the fourth leg", looked.Bare)
 	}
 }
+
+// TestUnder: what runs under something is a structure with a clear height to
+// ask for.
+func TestUnder(t *testing.T) {
+	for _, tt := range []struct {
+		tags route.Tags
+		want int
+	}{
+		{route.Tags{Mapped: true}, 0},
+		{route.Tags{Mapped: true, Tunnel: "yes"}, 1},
+		{route.Tags{Mapped: true, Covered: "yes"}, 1},
+		{route.Tags{Mapped: true, Layer: -1}, 1},
+		{route.Tags{Mapped: true, Layer: 1}, 0},
+		{route.Tags{Mapped: true, Layer: -1, Ford: "yes"}, 1}, // the ford alone
+	} {
+		r := &route.Route{ID: "t", Line: orb.LineString{{-27, 40}, {-27, 40.001}}, Pieces: []route.Piece{{First: 0, Last: 1, Tags: tt.tags}}}
+		a, err := route.Align(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got, _ := structure.Place(a); len(got) != tt.want {
+			t.Errorf("%+v: %d structures, want %d", tt.tags, len(got), tt.want)
+		}
+	}
+}
