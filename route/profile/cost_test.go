@@ -72,3 +72,16 @@ func BenchmarkLearn(b *testing.B) {
 	}
 	perStation(b)
 }
+
+// BenchmarkSample is the window-method at its default 40 moves a station, on a
+// window of 10 km.
+func BenchmarkSample(b *testing.B) {
+	o := draw(1, &lawP1, studyCases[1], 10000)
+	c := &o.p.chains[0]
+	d := c.evidence(0, o.lengthM, nil)
+	for b.Loop() {
+		s := newSampler(d, defaultLaw(c.fit.gradeSD, 0.15), c.seM*c.fit.scale, d.startKnotsFor(c.fit.gradeSD, 0.15, 150), rand.New(rand.NewPCG(1, 2)))
+		s.run(studyMoves * len(d.s))
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(len(d.s)), "ns/station")
+}

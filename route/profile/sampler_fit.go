@@ -205,18 +205,75 @@ func (s *sampler) normalOf(l *local) (f normal) {
 	return f
 }
 
-// squares sums products of the whitened columns.
+// squares sums products of the whitened columns. Blocks of one to three knots,
+// nearly all there are, have loops of their own.
 func (s *sampler) squares(from, last int, phi [][]float64, c []float64, a *[maxBlock][maxBlock]float64, r *[maxBlock]float64) {
+	rho, q := s.rho[from:from+last], s.q[from:from+last]
+	switch len(phi) {
+	case 1:
+		a[0][0], r[0] = squares1(rho, q, phi[0], c)
+	case 2:
+		squares2(rho, q, phi[0], phi[1], c, a, r)
+	case 3:
+		squares3(rho, q, phi[0], phi[1], phi[2], c, a, r)
+	default:
+		squaresOf(rho, q, phi, c, a, r)
+	}
+}
+
+func squares1(rho, q, x, c []float64) (xx, xc float64) {
+	x, c = x[:len(rho)+1], c[:len(rho)+1]
+	for k, p := range rho {
+		f := q[k]
+		u, v := (x[k+1]-p*x[k])*f, (c[k+1]-p*c[k])*f
+		xx += u * u
+		xc += u * v
+	}
+	return xx, xc
+}
+
+func squares2(rho, q, x, y, c []float64, a *[maxBlock][maxBlock]float64, r *[maxBlock]float64) {
+	x, y, c, q = x[:len(rho)+1], y[:len(rho)+1], c[:len(rho)+1], q[:len(rho)]
+	var xx, xy, yy, xc, yc float64
+	for k, p := range rho {
+		f := q[k]
+		u, v, w := (x[k+1]-p*x[k])*f, (y[k+1]-p*y[k])*f, (c[k+1]-p*c[k])*f
+		xx += u * u
+		xy += u * v
+		yy += v * v
+		xc += u * w
+		yc += v * w
+	}
+	a[0][0], a[1][0], a[1][1], r[0], r[1] = xx, xy, yy, xc, yc
+}
+
+func squares3(rho, q, x, y, z, c []float64, a *[maxBlock][maxBlock]float64, r *[maxBlock]float64) {
+	n := len(rho)
+	x, y, z, c, q = x[:n+1], y[:n+1], z[:n+1], c[:n+1], q[:n]
+	var xx, xy, xz, yy, yz, zz, xc, yc, zc float64
+	for k, p := range rho {
+		f := q[k]
+		u, v, t, w := (x[k+1]-p*x[k])*f, (y[k+1]-p*y[k])*f, (z[k+1]-p*z[k])*f, (c[k+1]-p*c[k])*f
+		xx += u * u
+		xy += u * v
+		xz += u * t
+		yy += v * v
+		yz += v * t
+		zz += t * t
+		xc += u * w
+		yc += v * w
+		zc += t * w
+	}
+	a[0][0], a[1][0], a[1][1], a[2][0], a[2][1], a[2][2] = xx, xy, yy, xz, yz, zz
+	r[0], r[1], r[2] = xc, yc, zc
+}
+
+func squaresOf(rho, q []float64, phi [][]float64, c []float64, a *[maxBlock][maxBlock]float64, r *[maxBlock]float64) {
 	var w [maxBlock]float64
-	for o := 1; o <= last; o++ {
-		k := from + o - 1
-		rho, q := s.rho[k], s.q[k]
-		if k == 0 {
-			rho = 0
-		}
-		cw := (c[o] - rho*c[o-1]) * q
+	for k := range rho {
+		cw := (c[k+1] - rho[k]*c[k]) * q[k]
 		for i := range phi {
-			w[i] = (phi[i][o] - rho*phi[i][o-1]) * q
+			w[i] = (phi[i][k+1] - rho[k]*phi[i][k]) * q[k]
 			for j := range i + 1 {
 				a[i][j] += w[i] * w[j]
 			}
