@@ -53,8 +53,8 @@ type Tags struct {
 	// Bridge, Tunnel, Ford and Covered hold the raw value ("yes", "viaduct"),
 	// empty where absent or "no".
 	Bridge, Tunnel, Ford, Covered string
-	Layer                int
-	Oneway               string // "", "yes", "-1"
+	Layer                         int
+	Oneway                        string // "", "yes", "-1"
 
 	MaxMassKg       Limit // maxweight: actual mass
 	MaxRatedMassKg  Limit // maxweightrating: plated mass
