@@ -115,10 +115,10 @@ unknown. Unknown is never shown as go.`,
 }
 
 // usage puts the examples first and what a user looks up last.
-const usage = `{{with or .Long .Short}}{{. | trimTrailingWhitespaces}}
-
-{{end}}{{if .HasExample}}Examples:
+const usage = `{{if .HasExample}}Examples:
 {{.Example}}
+
+{{end}}{{with or .Long .Short}}{{. | trimTrailingWhitespaces}}
 
 {{end}}Usage:{{if .Runnable}}
   {{.UseLine}}{{end}}{{if .HasAvailableSubCommands}}
