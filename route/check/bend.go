@@ -22,6 +22,9 @@ const (
 	// lineErrorM is the standard error of a swept width from the drawing of the
 	// line.
 	lineErrorM = 0.3
+	// sweepStepM is the step the train is drawn along by: the width is then right
+	// to 14 mm (TestSweepStep), far inside lineErrorM.
+	sweepStepM = 1.0
 	// mostSweptM is where a swept width stops meaning one: measured across a
 	// bend, a train that cuts over the inside has no width there.
 	mostSweptM = 12.0
@@ -130,7 +133,7 @@ func (s *Situation) passageOf(trace *sweep.Trace, at route.Stretch) passage {
 	lead := s.Train.LengthM
 	around := clip(route.Stretch{FromM: at.FromM - lead, ToM: at.ToM + 2*lead}, route.Stretch{FromM: 0, ToM: s.Way.LengthM()})
 	p := passage{sweptM: math.Inf(1), atM: (at.FromM + at.ToM) / 2}
-	if trace.Follow(rounded(s.Way.Plane(around)), s.sweep, sweep.Options{}) != nil {
+	if trace.Follow(rounded(s.Way.Plane(around)), s.sweep, sweep.Options{StepM: sweepStepM}) != nil {
 		return p
 	}
 	w := sweep.Window{ToM: at.ToM + lead - around.FromM}

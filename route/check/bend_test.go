@@ -251,3 +251,37 @@ func TestBendWithoutTheTrainsWidth(t *testing.T) {
 	}
 	t.Error("nothing said")
 }
+
+// TestSweepStep measures what the coarser step of the check costs in width.
+func TestSweepStep(t *testing.T) {
+	train, err := sweep.FromCombination(setup(t, check.Settings{}).Train)
+	if err != nil {
+		t.Fatal(err)
+	}
+	worst := 0.0
+	for _, radius := range []float64{12.5, 15, 20, 30, 60} {
+		for _, turn := range []float64{math.Pi / 6, math.Pi / 2, math.Pi} {
+			line := []sweep.Point{{X: 0, Y: -30}}
+			for a := 0.0; a <= turn+1e-9; a += turn / 60 {
+				line = append(line, sweep.Point{X: radius * (math.Cos(a) - 1), Y: radius * math.Sin(a)})
+			}
+			var width [2]float64
+			for i, step := range []float64{0.1, 1} {
+				trace, err := sweep.Follow(line, train, sweep.Options{StepM: step})
+				if err != nil {
+					t.Fatal(err)
+				}
+				s, err := sweep.SweptWidth(&trace, sweep.Window{})
+				if err != nil {
+					t.Fatal(err)
+				}
+				width[i] = s.WidthM
+			}
+			worst = max(worst, math.Abs(width[1]-width[0]))
+		}
+	}
+	t.Logf("a step of 1 m instead of 0.1 m changes the swept width by at most %.0f mm", 1000*worst)
+	if worst > 0.03 {
+		t.Errorf("%.3f m: the comment on sweepStepM says a few centimetres at most", worst)
+	}
+}
