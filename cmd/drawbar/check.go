@@ -88,6 +88,9 @@ func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) err
 	if j.Readings, err = o.ground.readings(list); err != nil {
 		return err
 	}
+	if j.Decks, err = o.ground.decks(); err != nil {
+		return err
+	}
 	opt := verdict.Options{Explain: o.explain != "", ExplainM: explainM}
 	r := &report.Run{Records: judgeAll(ctx, j, list, o.both, opt, o.workers)}
 	if ctx.Err() != nil {
@@ -194,6 +197,9 @@ func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup,
 	r.Inputs = append(r.Inputs, inputOf("transporter", o.train.transporter))
 	for _, h := range o.train.helpers {
 		r.Inputs = append(r.Inputs, inputOf("helper", h))
+	}
+	if o.ground.over != "" {
+		r.Inputs = append(r.Inputs, inputOf("structures", o.ground.over))
 	}
 	if o.ground.known != "" {
 		r.Inputs = append(r.Inputs, inputOf("known", o.ground.known))

@@ -17,6 +17,7 @@ import (
 	"drawbar/route/profile"
 	"drawbar/route/report"
 	"drawbar/route/secondtow"
+	"drawbar/route/structure"
 	"drawbar/route/verdict"
 	"drawbar/terrain"
 	"drawbar/terrain/raster"
@@ -35,6 +36,7 @@ type groundFlags struct {
 	lineM    float64
 	z        string
 	known    string
+	over     string
 	anyClass bool
 	stepM    float64
 	carryM   float64
@@ -50,6 +52,7 @@ func (g *groundFlags) add(c *cobra.Command) {
 	f.Float64Var(&g.lineM, "line-error", 0, "standard error of the line across its road in `METRES` (default: 2, 4 or 8 by vertex spacing)")
 	f.StringVar(&g.z, "z", "raster", "take heights from `WHERE`: raster, route (the file's own) or both (raster judges, the difference is told)")
 	f.StringVar(&g.known, "known", "", "CSV `FILE` of measured grades: "+strings.Join(knownHead, ","))
+	f.StringVar(&g.over, "structures", "", "GeoJSON `FILE` of ways: bridges among them that cross the route are taken as over it")
 	f.BoolVar(&g.anyClass, "no-class-prior", false, "do not let the road's class speak in the estimate of grade")
 	f.Float64Var(&g.stepM, "step", 0, "distance between stations in `METRES` (default: half a cell, 2 to 10)")
 	f.Float64Var(&g.carryM, "carry", 0, "longest void in `METRES` carried straight, -1 for none (default: three cells)")
@@ -68,6 +71,25 @@ func must(err error) {
 // open opens the rasters.
 func (g *groundFlags) open() (*raster.Set, error) {
 	return raster.OpenAll(g.dem, raster.Options{Unit: g.unit, LE90M: g.le90M, Product: g.product})
+}
+
+// decks reads the bridges of other ways, nil without a file.
+func (g *groundFlags) decks() ([]structure.Deck, error) {
+	if g.over == "" {
+		return nil, nil
+	}
+	recs, err := geofile.ReadFile(g.over, geofile.Options{})
+	if err != nil {
+		return nil, err
+	}
+	var ways []*route.Route
+	for _, r := range recs {
+		if r.Err != nil {
+			return nil, r.Err // a way that cannot be read may be a bridge over us
+		}
+		ways = append(ways, r.Route)
+	}
+	return structure.Decks(ways), nil
 }
 
 // readings reads the measured grades, nil without a file. A route of the file

@@ -32,7 +32,7 @@ var notYet = []struct{ name, long, closing string }{
 	{"crossfall", "tipping on crossfall and in curves", "walk the way with a level; keep to the maker's side-slope limit"},
 	{"hang-up", "grounding on humps", "look at level crossings, bridge ends and dam crests on foot with the ground clearance in hand"},
 	{"ground", "sinking into soft ground", "probe unpaved pieces and verges on foot"},
-	{"wires", "overhead wires, and bridges over the way", "drive the way with a measuring pole; wires only by their owner"},
+	{"wires", "overhead wires", "drive the way and note every line over it; how near we may come says its owner"},
 }
 
 // notCovered says them.

@@ -22,9 +22,18 @@ func judgeAt(p, passAt float64) Outcome {
 // height posted on the open road is judged the same way, by posting.
 func overhead(s *Situation, k *Sink) {
 	for _, p := range s.Structures {
-		if p.Feature.Kind == structure.Tunnel && p.At.Overlaps(s.reach()) {
-			k.Place(s.heightFinding(p.At, p.Feature.MaxHeightM, named(p.Feature.Name)))
+		if !p.At.Overlaps(s.reach()) {
+			continue
 		}
+		switch p.Feature.Kind {
+		case structure.Tunnel:
+			k.Place(s.heightFinding(p.At, p.Feature.MaxHeightM, named(p.Feature.Name)))
+		case structure.Overhead:
+			k.Place(s.heightFinding(p.At, p.Feature.MaxHeightM, "bridge over the way, "+named(p.Feature.Name)))
+		}
+	}
+	if !s.Looked.Over {
+		k.Place(standing(s, "bridges over the way are not looked for", "give the ways of the area with --structures, or drive the way with a measuring pole", 1))
 	}
 }
 

@@ -44,7 +44,7 @@ func (s *Situation) startFinding(at route.Stretch, w reading) Finding {
 // stop. Fords and tunnels are; junctions are not known from a single line.
 func (s *Situation) mayStop(at route.Stretch) bool {
 	for _, p := range s.Structures {
-		if p.Feature.Kind != structure.Bridge && p.At.Overlaps(at) {
+		if k := p.Feature.Kind; (k == structure.Tunnel || k == structure.Ford) && p.At.Overlaps(at) {
 			return true
 		}
 	}

@@ -1,6 +1,6 @@
 // Package structure places what stands on or over a way in chainage: bridges,
-// tunnels, fords. In this version structures come from the route's own tags;
-// files of structures will join here.
+// tunnels, fords by the route's own tags ([Place]), and the decks of other ways
+// that cross over it ([Over]).
 package structure
 
 import (
@@ -15,6 +15,8 @@ const (
 	Bridge Kind = "bridge" // the way runs over it
 	Tunnel Kind = "tunnel" // the way runs through or under it: tunnel, gallery, deck over the way
 	Ford   Kind = "ford"
+	// Overhead is a deck of another way over this one.
+	Overhead Kind = "overhead"
 )
 
 // Feature is one structure with what is known of it. Limits keep the four
@@ -45,6 +47,9 @@ type Looked struct {
 	// MappedM is the length whose source describes the way itself, so that a
 	// bridge on it would have been tagged.
 	MappedM float64
+	// Over is set when the ways of the area were looked through for bridges over
+	// the way.
+	Over bool
 	// Bare are the stretches where nobody looked.
 	Bare []route.Stretch
 }

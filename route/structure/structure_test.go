@@ -81,3 +81,37 @@ func TestUnder(t *testing.T) {
 		}
 	}
 }
+
+// TestOver: a deck across the way is over it, one that begins at it or runs
+// along it is not, nor one below it.
+func TestOver(t *testing.T) {
+	r := &route.Route{ID: "t", Line: orb.LineString{{-27, 40}, {-27, 40.01}}, Pieces: []route.Piece{{First: 0, Last: 1, Tags: route.Tags{Mapped: true}}}}
+	a, err := route.Align(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	deck := func(layer int, pts ...orb.Point) structure.Deck { return structure.Deck{Line: pts, Layer: layer} }
+	for _, tt := range []struct {
+		name string
+		d    structure.Deck
+		want int
+	}{
+		{"across", deck(1, orb.Point{-27.001, 40.004}, orb.Point{-26.999, 40.004}), 1},
+		{"across, no layer", deck(0, orb.Point{-27.001, 40.004}, orb.Point{-26.999, 40.004}), 1},
+		{"below", deck(-1, orb.Point{-27.001, 40.004}, orb.Point{-26.999, 40.004}), 0},
+		{"begins at it", deck(1, orb.Point{-27, 40.004}, orb.Point{-26.999, 40.004}), 0},
+		{"along it", deck(1, orb.Point{-27.00001, 40.004}, orb.Point{-26.99999, 40.006}), 0},
+		{"elsewhere", deck(1, orb.Point{-26, 40.004}, orb.Point{-25, 40.004}), 0},
+	} {
+		got := structure.Over(a, []structure.Deck{tt.d})
+		if len(got) != tt.want {
+			t.Errorf("%s: %d over the way, want %d", tt.name, len(got), tt.want)
+		}
+		if len(got) == 1 {
+			mid := (got[0].At.FromM + got[0].At.ToM) / 2
+			if want := 0.4 * a.LengthM(); mid < want-1 || mid > want+1 || got[0].At.LengthM() < 9.9 || got[0].At.LengthM() > 10.1 {
+				t.Errorf("%s: at %v, want 10 m about %.1f", tt.name, got[0].At, want)
+			}
+		}
+	}
+}

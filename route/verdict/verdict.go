@@ -72,6 +72,9 @@ type Judge struct {
 	Solo    *check.Setup
 	Yard    *secondtow.Yard // nil: nothing at hand
 	Profile profile.Options
+	// Decks are bridges of other ways, which may cross over a route; nil when
+	// nobody looked for them.
+	Decks []structure.Deck
 	// Readings are measured grades by the id of a route, in the order of its
 	// file.
 	Readings map[string][]profile.Reading
@@ -142,8 +145,9 @@ func around(p *profile.Profile, at float64) route.Stretch {
 // carriedOf are the stretches that do not lie on the ground.
 func carriedOf(placed []structure.Placed) (out []route.Stretch) {
 	for _, p := range placed {
-		if p.Feature.Kind == structure.Bridge || p.Feature.Kind == structure.Tunnel {
-			out = append(out, p.At)
+		switch p.Feature.Kind {
+		case structure.Bridge, structure.Tunnel, structure.Overhead:
+			out = append(out, p.At) // under a deck a surface model shows the deck
 		}
 	}
 	return out
@@ -207,6 +211,8 @@ func (j *Judge) Drape(ctx context.Context, r *route.Route, reverse bool) (*Drape
 
 func (j *Judge) drape(ctx context.Context, way *route.Alignment) (*Draped, []structure.Placed, structure.Looked, error) {
 	placed, seen := structure.Place(way)
+	placed = append(placed, structure.Over(way, j.Decks)...)
+	seen.Over = j.Decks != nil
 	o := j.Profile
 	o.Readings = j.Readings[way.Route.ID]
 	if way.Reversed {
