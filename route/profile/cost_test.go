@@ -73,7 +73,7 @@ func BenchmarkLearn(b *testing.B) {
 	perStation(b)
 }
 
-// BenchmarkSample is the window-method at its default 40 moves a station, on a
+// BenchmarkSample is the window-method at its default 36 moves a station, on a
 // window of 10 km.
 func BenchmarkSample(b *testing.B) {
 	o := draw(1, &lawP1, studyCases[1], 10000)

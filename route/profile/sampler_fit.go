@@ -139,8 +139,8 @@ func (s *sampler) basis(l *local, phi [][]float64, c []float64) {
 			u0 *= u0
 			u1 *= u1
 			o := k - l.from + 1
-			for j := range d {
-				phi[j][o] = con[j] + lin[j]*t + cu0[j]*u0 + cu1[j]*u1
+			for j, col := range phi {
+				col[o] = con[j] + lin[j]*t + cu0[j]*u0 + cu1[j]*u1
 			}
 			c[o] = s.y[k] - (con[d] + lin[d]*t + cu0[d]*u0 + cu1[d]*u1)
 		}

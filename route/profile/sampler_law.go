@@ -53,15 +53,17 @@ func (l *roadLaw) grade(g float64) float64 {
 }
 
 // ramp is the log density of a whole ramp's length.
-func (l *roadLaw) ramp(lengthM float64) float64 {
-	v := -math.Log(lengthM * l.rampSum)
+func (l *roadLaw) ramp(lengthM float64) float64 { return l.tail(lengthM) - math.Log(lengthM*l.rampSum) }
+
+// tail is what the tails add to the log density of a ramp.
+func (l *roadLaw) tail(lengthM float64) float64 {
 	switch {
 	case lengthM < l.rampLoM:
-		v += l.tailLo * math.Log(lengthM/l.rampLoM)
+		return l.tailLo * math.Log(lengthM/l.rampLoM)
 	case lengthM > l.rampHiM:
-		v += l.tailHi * math.Log(l.rampHiM/lengthM)
+		return l.tailHi * math.Log(l.rampHiM/lengthM)
 	}
-	return v
+	return 0
 }
 
 // beyond is the chance that a ramp is longer.

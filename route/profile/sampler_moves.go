@@ -263,8 +263,10 @@ func (s *sampler) splice(b0, b1 int, l *local) {
 	copy(s.h[b0-(l.first-a):], l.h[a:b+1])
 }
 
-// ramps is the log density of the lengths the block has a part in.
+// ramps is the log density of the lengths the block has a part in. Logarithms
+// are taken of products.
 func (l *local) ramps(s *sampler) (sum float64) {
+	whole := 1.0
 	for p := max(l.first-1, 0); p <= min(l.last, l.m-2); p++ {
 		run := l.kn[p+1].x - l.kn[p].x
 		atL, atR := l.endL && p == 0, l.endR && p == l.m-2
@@ -274,20 +276,23 @@ func (l *local) ramps(s *sampler) (sum float64) {
 		case atL || atR:
 			sum += s.law.cutRamp(run)
 		default:
-			sum += s.law.ramp(run)
+			sum += s.law.tail(run)
+			whole *= run * s.law.rampSum
 		}
 	}
-	return sum
+	return sum - math.Log(whole)
 }
 
 // grades is the log density of the grades the block has a part in, as a
 // density of heights.
 func (l *local) grades(s *sampler) (sum float64) {
+	runs := 1.0
 	for p := max(l.first-1, 0); p <= min(l.last, l.m-2); p++ {
 		run := l.kn[p+1].x - l.kn[p].x
-		sum += s.law.grade((l.kn[p+1].v-l.kn[p].v)/run) - math.Log(run)
+		sum += s.law.grade((l.kn[p+1].v - l.kn[p].v) / run)
+		runs *= run
 	}
-	return sum
+	return sum - math.Log(runs)
 }
 
 // sizes moves the error's size and the grades' spread, each by a step on its

@@ -174,7 +174,7 @@ func (o *one) window(s *score) {
 	o.roads(s, smp, studyMoves, 200)
 }
 
-const studyMoves = 40
+const studyMoves = 36
 
 func (o *one) bound(s *score) {
 	if o.law == nil {

@@ -16,7 +16,7 @@ type WorstOptions struct {
 	// CapRatio is the grade no road is believed to exceed; 0 takes 15 %, or
 	// what the estimate itself asks for where it is steeper.
 	CapRatio float64
-	// Moves is the number of moves a station; 0 takes 40.
+	// Moves is the number of moves a station; 0 takes 36.
 	Moves int
 	// Draws is the number of roads kept; 0 takes 200.
 	Draws int
@@ -78,7 +78,7 @@ const leadM = 1000.0
 // stretch has none at all, and when the context ends.
 func (p *Profile) Worst(ctx context.Context, over route.Stretch, offsetM, weight, limit []float64, o WorstOptions) (*Worst, error) {
 	if o.Moves == 0 {
-		o.Moves = 40
+		o.Moves = 36
 	}
 	if o.Draws == 0 {
 		o.Draws = 200
