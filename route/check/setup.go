@@ -59,6 +59,7 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 		s.assume("start.short_stop_m", s.ShortStopM, "m", "longest stretch on which not stopping is a measure", "choice")
 	}
 	s.assume("posting.pair_m", pairM, "m", "axles no further apart share a posted limit for a pair (European Union, 96/53/EC annex I)", "memory")
+	s.choices()
 	if err := s.prepare(); err != nil {
 		return nil, fmt.Errorf("%s: %w", c.Name, err)
 	}
@@ -69,6 +70,22 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 		}
 	}
 	return s, nil
+}
+
+// choices lists the values of the checks that no setting changes.
+func (s *Setup) choices() {
+	for _, c := range []route.Assumption{
+		{Key: "climb.base_m", Value: gradeBaseM, Unit: "m", Source: "base of the grade under one axle"},
+		{Key: "climb.implausible", Value: implausibleGrade, Unit: "1", Source: "steeper than roads are built: asked about on a line nobody looked for structures on"},
+		{Key: "bend.tight_radius_m", Value: tightRadiusM, Unit: "m", Source: "wider bends are not followed"},
+		{Key: "bend.stray_m", Value: strayM, Unit: "m", Source: "the steering axle may leave the drawn line by this at a corner drawn as one vertex"},
+		{Key: "bend.line_se_m", Value: lineErrorM, Unit: "m", Source: "standard error of a swept width from the drawing of the line"},
+		{Key: "bend.most_swept_m", Value: mostSweptM, Unit: "m", Source: "beyond this a swept width has no meaning: the train cuts over the inside"},
+		{Key: "bend.plain_radius_m", Value: plainRadiusM, Unit: "m", Source: "wider bends ask for no steering lock"},
+	} {
+		c.Standing = "choice"
+		s.Assumed = append(s.Assumed, c)
+	}
 }
 
 func (s *Setup) assume(key string, v float64, unit, source, standing string) {
