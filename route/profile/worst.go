@@ -66,6 +66,9 @@ var ErrNoRoad = errors.New("too few heights to sample roads")
 // metres. Choice: a few ramps.
 const leadM = 1000.0
 
+// burnMoves is how many moves go by between two looks at the context: some 10 ms.
+const burnMoves = 4000
+
 // Worst samples roads over a stretch: points of vertical intersection joined by
 // tangents and parabolas, given the heights and their correlated error, sizes
 // learned. It gives draws of the largest value of a linear form (offsets and
@@ -75,7 +78,7 @@ const leadM = 1000.0
 // do not. The seed is fixed: same profile, same answer, whatever the workers.
 //
 // It fails with ErrNoRoad on fewer than eight observed heights or where the
-// stretch has none at all, and when the context ends.
+// stretch has none at all, on any side of a void in it, and when the context ends.
 func (p *Profile) Worst(ctx context.Context, over route.Stretch, offsetM, weight, limit []float64, o WorstOptions) (*Worst, error) {
 	if o.Moves == 0 {
 		o.Moves = 36
@@ -83,13 +86,46 @@ func (p *Profile) Worst(ctx context.Context, over route.Stretch, offsetM, weight
 	if o.Draws == 0 {
 		o.Draws = 200
 	}
-	f := p.formOver(over, offsetM, weight, limit)
-	if f == nil {
-		return nil, fmt.Errorf("from %.0f to %.0f m: %w", over.FromM, over.ToM, ErrNoRoad)
+	forms := p.formsOver(over, offsetM, weight, limit)
+	if len(forms) == 0 {
+		return nil, noRoad(over)
 	}
+	whole := &Worst{}
+	for k, f := range forms {
+		w, err := p.worstOf(ctx, f, o)
+		if err != nil {
+			return nil, fmt.Errorf("from %.0f to %.0f m: %w", over.FromM, over.ToM, err)
+		}
+		if k == 0 {
+			whole = w
+			continue
+		}
+		whole.join(w)
+	}
+	return whole, nil
+}
+
+func noRoad(over route.Stretch) error {
+	return fmt.Errorf("from %.0f to %.0f m: %w", over.FromM, over.ToM, ErrNoRoad)
+}
+
+// join takes another chain of the same stretch in: the errors either side of a
+// void are drawn apart, so that draw goes with draw.
+func (w *Worst) join(o *Worst) {
+	for i := range w.Value {
+		w.Value[i] = max(w.Value[i], o.Value[i])
+		w.Margin[i] = min(w.Margin[i], o.Margin[i])
+	}
+	w.Moves += o.Moves
+	w.CapRatio = max(w.CapRatio, o.CapRatio)
+	w.Apart = max(w.Apart, o.Apart)
+}
+
+// worstOf samples roads along one chain.
+func (p *Profile) worstOf(ctx context.Context, f *formOver, o WorstOptions) (*Worst, error) {
 	d := f.chain.evidence(f.fromM, f.toM, p.straights(f.chain))
 	if d == nil {
-		return nil, fmt.Errorf("from %.0f to %.0f m: %w", over.FromM, over.ToM, ErrNoRoad)
+		return nil, ErrNoRoad
 	}
 	w := &Worst{CapRatio: o.CapRatio}
 	if w.CapRatio == 0 {
@@ -113,7 +149,12 @@ func (p *Profile) Worst(ctx context.Context, over route.Stretch, offsetM, weight
 
 // draw burns a quarter of the moves and keeps roads evenly from the rest.
 func (f *formOver) draw(ctx context.Context, s *sampler, moves, draws int, w *Worst) error {
-	s.run(moves / 4)
+	for left := moves / 4; left > 0; left -= burnMoves {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		s.run(min(left, burnMoves))
+	}
 	for range max(draws, 1) {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -136,41 +177,49 @@ type formOver struct {
 	sum, out   []float64
 }
 
-func (p *Profile) formOver(over route.Stretch, offsetM, weight, limit []float64) *formOver {
+// formsOver is the form over a stretch, one for every chain that holds a station
+// of it: a void parts the stretch, and either side is judged.
+func (p *Profile) formsOver(over route.Stretch, offsetM, weight, limit []float64) (out []*formOver) {
 	behind, ahead := 0.0, 0.0
 	for _, o := range offsetM {
 		behind, ahead = max(behind, o), max(ahead, -o)
 	}
-	f := &formOver{weight: weight}
-	var stations []float64
-	for i, s := range p.ChainageM {
-		if s < over.FromM || s > over.ToM || s-behind < -1e-6 || s+ahead > p.LengthM()+1e-6 {
-			continue
+	for k := range p.chains {
+		f := &formOver{weight: weight, chain: &p.chains[k]}
+		var stations []float64
+		for i, s := range p.ChainageM {
+			if s < over.FromM || s > over.ToM || s-behind < -1e-6 || s+ahead > p.LengthM()+1e-6 {
+				continue
+			}
+			if !f.chain.holds(s-behind) || !f.chain.holds(s+ahead) {
+				continue // the pattern reaches into a void, or over it
+			}
+			stations = append(stations, s)
+			if limit != nil {
+				f.limit = append(f.limit, limit[i])
+			}
 		}
-		c := p.chainAt(s - behind)
-		if c == nil || (f.chain != nil && c != f.chain) {
-			continue // a station in a void, or on another chain
-		}
-		if _, _, ok := c.find(s + ahead); !ok {
-			continue
-		}
-		f.chain = c
-		stations = append(stations, s)
-		if limit != nil {
-			f.limit = append(f.limit, limit[i])
+		if len(stations) > 0 {
+			f.lay(stations, offsetM)
+			f.see(stations[0]-behind, stations[len(stations)-1]+ahead)
+			out = append(out, f)
 		}
 	}
-	if f.chain == nil {
-		return nil
-	}
-	f.lay(stations, offsetM)
+	return out
+}
+
+func (c *chain) holds(s float64) bool {
+	_, _, ok := c.find(s)
+	return ok
+}
+
+// see sets what of the chain the sampler is given, from route chainages.
+func (f *formOver) see(a, b float64) {
 	first, last := f.chain.at[0], f.chain.at[len(f.chain.at)-1]
-	a, b := stations[0]-behind, stations[len(stations)-1]+ahead
 	if l := f.chain.lengthM; l > 0 {
 		a, b = l-b, l-a
 	}
 	f.fromM, f.toM = max(a-leadM, first), min(b+leadM, last)
-	return f
 }
 
 // lay puts the chainages of every offset in ascending order of the chain.
