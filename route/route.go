@@ -56,6 +56,13 @@ type Tags struct {
 	Layer                         int
 	Oneway                        string // "", "yes", "-1"
 
+	// Access is the tag that closes the way to a heavy vehicle or ties it to a
+	// permission, "hgv=no"; empty when none does.
+	Access string
+	// Doubts are tags that leave a question about the way itself, each with its
+	// reason: "highway=steps: steps, not a road for a heavy vehicle".
+	Doubts []string
+
 	MaxMassKg       Limit // maxweight: actual mass
 	MaxRatedMassKg  Limit // maxweightrating: plated mass
 	MaxAxleKg       Limit // maxaxleload

@@ -14,7 +14,7 @@ type Bar struct {
 }
 
 // ErrBar is returned by Couple for a bar that cannot be one.
-var ErrBar = errors.New("bar needs a length of 0.3 to 60 m and a height of 0.05 to 15 m")
+var ErrBar = errors.New("bar needs a length of 0.3 to 60 m and a height of 0.05 to 3 m")
 
 // Couple puts a helper in front of a train by a bar and returns them as one
 // more Combination: the helper's units first, distances counted from its
@@ -27,7 +27,7 @@ func Couple(helper, train *Combination, b Bar) (*Combination, error) {
 	if helper == nil || train == nil || len(helper.Units) == 0 || len(train.Units) == 0 {
 		return nil, errors.New("couple needs a helper and a train: make both with New first")
 	}
-	if !within(b.LengthM, spanSize) || !within(b.HeightM, spanHeight) {
+	if !within(b.LengthM, spanSize) || !within(b.HeightM, spanLow) {
 		return nil, fmt.Errorf("%w, has %g and %g", ErrBar, b.LengthM, b.HeightM)
 	}
 	if b.RatedN < 0 || math.IsInf(b.RatedN, 0) {

@@ -29,7 +29,9 @@ var (
 	spanAcross   = span{-5, 5, "m"}
 	spanAt       = span{0, 100, "m"}
 	spanOverhang = span{0, 50, "m"}
-	spanHeight   = span{0.05, 15, "m"}
+	spanHeight   = span{0.05, 8, "m"}
+	spanLow      = span{0.05, 3, "m"} // couplings, undersides, water
+	spanTop      = span{0.3, 10, "m"}
 	spanSize     = span{0.3, 60, "m"}
 	spanTurn     = span{1, 200, "m"}
 	spanPower    = span{1, 1e4, "kW"}

@@ -89,7 +89,11 @@ func (b *builder) massError(path, known string, half *float64, massKg float64) f
 		return math.NaN()
 	}
 	d.Value, d.Unit = d.Value*massKg, "kg"
-	se := b.assume(path+".mass_error_kg", half, spanError, d) / halfWidths
+	e := b.assume(path+".mass_error_kg", half, spanError, d)
+	if e > massKg/2 {
+		b.fail(path+".mass_error_kg", "is more than half of mass_kg (%g kg): weigh it, or estimate it from its parts", massKg)
+	}
+	se := e / halfWidths
 	b.varK += se * se
 	return se
 }

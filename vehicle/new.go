@@ -77,7 +77,7 @@ func (b *builder) unit(i int) {
 	v := Unit{
 		Name: u.Name, Kind: UnitKind(u.Kind),
 		BarHeightM: math.NaN(), BarLengthM: math.NaN(), BarAheadM: math.NaN(), BarRatedN: math.NaN(),
-		WadingM: b.optional(path+".wading_depth_m", u.WadingDepthM, spanHeight),
+		WadingM: b.optional(path+".wading_depth_m", u.WadingDepthM, spanLow),
 	}
 	if v.Name == "" {
 		v.Name = u.Kind
@@ -133,7 +133,7 @@ func (b *builder) couple(i int, path string, u *UnitSpec, v *Unit) {
 func (b *builder) bar(path string, u *UnitSpec, v *Unit) {
 	v.ByBar = true
 	v.BarLengthM = b.required(path+".bar.length_m", u.Bar.LengthM, spanSize)
-	v.BarHeightM = b.assume(path+".bar.height_m", u.Bar.HeightM, spanHeight, barHeight)
+	v.BarHeightM = b.assume(path+".bar.height_m", u.Bar.HeightM, spanLow, barHeight)
 	v.BarRatedN = 1000 * b.optional(path+".bar.rated_kn", u.Bar.RatedKN, spanForce)
 	ahead := u.Bar.AheadM
 	if ahead == nil {
@@ -148,7 +148,7 @@ func (b *builder) hitch(path string, u *UnitSpec, v *Unit) {
 		return
 	}
 	v.HitchXM = b.required(path+".hitch.at_m", u.Hitch.AtM, spanX)
-	v.HitchHM = b.assume(path+".hitch.height_m", u.Hitch.HeightM, spanHeight, hitchHeight)
+	v.HitchHM = b.assume(path+".hitch.height_m", u.Hitch.HeightM, spanLow, hitchHeight)
 }
 
 // carriage reads steering, support and underside.
@@ -171,7 +171,7 @@ func (b *builder) carriage(path string, u *UnitSpec, v *Unit) {
 	last := math.Inf(-1)
 	for k, p := range u.Underside {
 		at := fmt.Sprintf("%s.underside[%d]", path, k)
-		q := UnderPoint{b.required(at+".x_m", p.XM, spanX), b.required(at+".height_m", p.HeightM, spanHeight)}
+		q := UnderPoint{b.required(at+".x_m", p.XM, spanX), b.required(at+".height_m", p.HeightM, spanLow)}
 		if q.XM < last {
 			b.fail(at+".x_m", "must not lie ahead of the point before it: list the underside front to rear")
 		}

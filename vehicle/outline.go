@@ -13,7 +13,7 @@ func (b *builder) size(path string, u *UnitSpec, v *Unit) {
 	v.FrontOverhangM = b.optional(path+".front_overhang_m", u.FrontOverhangM, spanOverhang)
 	v.RearOverhangM = b.optional(path+".rear_overhang_m", u.RearOverhangM, spanOverhang)
 	v.WidthM = b.optional(path+".width_m", u.WidthM, spanSize)
-	v.TopM = b.optional(path+".height_m", u.HeightM, spanSize)
+	v.TopM = b.optional(path+".height_m", u.HeightM, spanTop)
 	l := u.Load
 	if l == nil {
 		return
@@ -21,7 +21,7 @@ func (b *builder) size(path string, u *UnitSpec, v *Unit) {
 	at := path + ".load"
 	// math.Max keeps NaN: a body whose load has no width has none.
 	v.WidthM = math.Max(v.WidthM, b.optional(at+".width_m", l.WidthM, spanSize))
-	v.TopM = math.Max(v.TopM, b.optional(at+".top_height_m", l.TopHeightM, spanSize))
+	v.TopM = math.Max(v.TopM, b.optional(at+".top_height_m", l.TopHeightM, spanTop))
 	v.FrontOverhangM += b.assume(at+".front_overhang_m", l.FrontOverhangM, spanOverhang, loadOverhang)
 	v.RearOverhangM += b.assume(at+".rear_overhang_m", l.RearOverhangM, spanOverhang, loadOverhang)
 }
@@ -70,14 +70,22 @@ func (b *builder) staticLoads() {
 	}
 	for i, u := range c.Units {
 		if v := s.HitchV[i]; u.Kind == SemiTrailer && !(v > 0) {
-			b.fail(fmt.Sprintf("units[%d]", i), "its kingpin would carry %.0f kg: check masses and cg_x_m", v/G)
+			b.fail(fmt.Sprintf("units[%d]", i), "its kingpin would %s: check masses and cg_x_m", lifted(v))
 		}
 		for g := range u.GroupXM {
 			if n := s.GroupN[i][g]; !(n > 0) {
-				b.fail(fmt.Sprintf("units[%d]", i), "its %s would carry %.0f kg: check masses, cg_x_m and hitch.at_m", groupName(u, g), n/G)
+				b.fail(fmt.Sprintf("units[%d]", i), "its %s would %s: check masses, cg_x_m and hitch.at_m", groupName(u, g), lifted(n))
 			}
 		}
 	}
+}
+
+// lifted words a load that is none.
+func lifted(n float64) string {
+	if kg := math.Round(-n / G); kg > 0 {
+		return fmt.Sprintf("lift by %.0f kg", kg)
+	}
+	return "carry nothing"
 }
 
 func groupName(u Unit, g int) string {

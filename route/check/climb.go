@@ -7,6 +7,7 @@ import (
 
 	"drawbar/route"
 	"drawbar/route/profile"
+	"drawbar/vehicle/traction"
 )
 
 // climb compares the grade under the train with what it masters at a crawl.
@@ -65,6 +66,8 @@ func (s *Situation) gradeFinding(at route.Stretch, w reading, m motion) Finding 
 	switch {
 	case w.suspect:
 		s.wordSuspect(&f, w.s)
+	case c.limit.Decides == traction.Lift:
+		s.wordLift(&f, c)
 	case w.outcome == Undecided && !sp.known():
 		s.wordSurface(&f, sp, c, s.capacityAt(w.i, sp.best, m))
 	case w.outcome == Undecided:
@@ -90,6 +93,19 @@ func (s *Situation) wordSuspect(f *Finding, at float64) {
 			return
 		}
 	}
+}
+
+// wordLift words a grade on which a support of the train lifts. Pulling may
+// still put it right: a bar takes the pull off the wheels behind it.
+func (s *Situation) wordLift(f *Finding, c *capacity) {
+	f.Say = "grade {grade} under the train, and the {lifts} carries nothing from {limit}"
+	f.Q = append(f.Q, Quantity{Name: "lifts", Text: c.limit.Lifts, Unit: Literal})
+	const move = "move or lower the load, or set the coupling elsewhere"
+	if f.Outcome == Fail {
+		f.Do = move + "; do not drive this grade as loaded"
+		return
+	}
+	f.Close = move + "; or weigh that axle group on the level and measure the grade: passes at up to {needed}"
 }
 
 // wordSurface words a grade that the surface decides.

@@ -48,14 +48,12 @@ func (s *Situation) gradeAt(i int, m motion) reading {
 	sp := s.grounds[i].span[m]
 	low := s.capacityAt(i, sp.worst, m)
 	r.capacity = low.grade
-	g, mass, e := low.variance(d)
-	r.varSupply = g + mass + e
+	r.varSupply = low.variance(d).sum()
 	r.p = chance(d, low.grade, r.se())
 	r.pBest, r.outcome = r.p, judge(r.p)
 	if !sp.known() {
 		high := s.capacityAt(i, sp.best, m)
-		g, mass, e = high.variance(d)
-		r.pBest = chance(d, high.grade, math.Sqrt(r.varDemand+g+mass+e))
+		r.pBest = chance(d, high.grade, math.Sqrt(r.varDemand+high.variance(d).sum()))
 	}
 	if r.outcome == Pass {
 		return r
@@ -84,22 +82,23 @@ func (s *Situation) capacityAt(i int, o *option, m motion) *capacity {
 
 // decides splits the variance at the worst place.
 func decides(c *capacity, w reading) []Quantity {
-	grip, mass, effort := c.variance(w.demand)
-	total := w.varDemand + grip + mass + effort
+	v := c.variance(w.demand)
+	total := w.varDemand + v.sum()
 	if total == 0 {
 		return nil
 	}
-	parts := []Quantity{
+	out := []Quantity{
 		{Name: "grade", Value: w.varDemand / total, Unit: Share},
-		{Name: "grip", Value: grip / total, Unit: Share},
-		{Name: "mass", Value: mass / total, Unit: Share},
-		{Name: "effort", Value: effort / total, Unit: Share},
+		{Name: "grip", Value: v.grip / total, Unit: Share},
+		{Name: "mass", Value: v.mass / total, Unit: Share},
+		{Name: "effort", Value: v.effort / total, Unit: Share},
+		{Name: "place of the load", Value: v.place / total, Unit: Share},
 	}
-	sort.SliceStable(parts, func(i, j int) bool { return parts[i].Value > parts[j].Value })
-	for len(parts) > 0 && parts[len(parts)-1].Value < 0.005 {
-		parts = parts[:len(parts)-1]
+	sort.SliceStable(out, func(i, j int) bool { return out[i].Value > out[j].Value })
+	for len(out) > 0 && out[len(out)-1].Value < 0.005 {
+		out = out[:len(out)-1]
 	}
-	return parts
+	return out
 }
 
 // explainGrade hands the steps of one station to the sink.

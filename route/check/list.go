@@ -13,6 +13,7 @@ var List = []Check{
 	{"void", "own rule: no height, no verdict", void},
 	{"climb", "statics of the train on a grade, adhesion and rolling tables", climb},
 	{"start", "as climb, with acceleration, rotating mass and break-away", start},
+	{"uplift", "statics of the train on a grade; steering floor from memory", uplift},
 	{"suspect", "own rule: implausible pairs of grades", suspect},
 	{"posting", "limits tagged on the way, OpenStreetMap semantics", posting},
 	{"bridge", "posted limits; load class, expedient rule (FM 3-34.170 E-11)", bridge},

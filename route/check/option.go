@@ -32,6 +32,7 @@ type option struct {
 	surface  traction.Surface
 	once     sync.Once
 	capacity [2]capacity // by motion
+	tilt     tilt
 }
 
 // capacity is a largest grade with the variances of what it rests on.
@@ -39,29 +40,35 @@ type capacity struct {
 	grade            float64
 	gripDown, gripUp float64 // variance from grip and rolling, below and above the design value
 	mass, effort     float64 // variances
+	place            float64 // variance from where the load stands, where a support lifts
 	roll             float64 // rolling coefficient it was solved with
 	limit            traction.Limit
 	rests            []string
 }
 
+// parts are the variances of a capacity by cause.
+type parts struct{ grip, mass, effort, place float64 }
+
+func (p parts) sum() float64 { return p.grip + p.mass + p.effort + p.place }
+
 // variance is that of the capacity seen from a demand: grip may be worse by
 // one amount and better by another.
-func (c *capacity) variance(demand float64) (grip, mass, effort float64) {
-	grip = c.gripDown
+func (c *capacity) variance(demand float64) parts {
+	grip := c.gripDown
 	if demand > c.grade {
 		grip = c.gripUp
 	}
-	return grip, c.mass, c.effort
+	return parts{grip, c.mass, c.effort, c.place}
 }
 
 // passGrade is the largest grade that passes when the demand has no error.
 func (c *capacity) passGrade() float64 {
-	return c.grade - oneSided*math.Sqrt(c.gripDown+c.mass+c.effort)
+	return c.grade - oneSided*math.Sqrt(c.gripDown+c.mass+c.effort+c.place)
 }
 
 // failGrade is the least grade that fails when the demand has no error.
 func (c *capacity) failGrade() float64 {
-	return c.grade + oneSided*math.Sqrt(c.gripUp+c.mass+c.effort)
+	return c.grade + oneSided*math.Sqrt(c.gripUp+c.mass+c.effort+c.place)
 }
 
 // thin is the capacity where the air lets the engines give only a share of
@@ -70,9 +77,10 @@ func (c *capacity) failGrade() float64 {
 func (c *capacity) thin(share float64) capacity {
 	out := *c
 	effort := (c.limit.EffortGrade+c.roll)*share - c.roll
-	if effort < c.limit.GripGrade {
+	if effort < c.limit.GripGrade && effort < c.grade {
 		out.grade = min(c.grade, effort)
 		out.limit.Decides = traction.Effort
+		out.limit.Lifts, out.place = "", 0
 		out.effort = square((out.grade + c.roll) * effortError)
 	}
 	return out
@@ -99,7 +107,7 @@ func (s *Setup) prepare() error {
 			}
 		}
 	}
-	s.heavier = heavier(s.Train)
+	s.heavier, s.moved = heavier(s.Train), moved(s.Train)
 	for _, u := range s.Train.Units {
 		s.breathes = s.breathes || (u.Power != nil && !u.Power.TurboBoosted)
 	}
@@ -135,6 +143,7 @@ func (s *Setup) on(name string) *option {
 		o.capacity[fromRest] = s.capacityOn(o.surface, terms.BreakAway, func(c *vehicle.Combination, mu, f float64) traction.Limit {
 			return traction.Start(c, mu, f, terms)
 		})
+		o.tilt = s.tiltOn(o.surface.Roll.Design.V)
 		for _, a := range terms.Assumed() {
 			o.capacity[fromRest].rests = append(o.capacity[fromRest].rests, a.Key)
 		}
@@ -157,7 +166,13 @@ func (s *Setup) capacityOn(su traction.Surface, rollFactor float64, largest func
 	if s.heavier != nil {
 		c.mass = square(largest(s.heavier, mu, f).GradeRatio - l.GradeRatio)
 	}
-	if l.Decides == traction.Effort {
+	switch l.Decides {
+	case traction.Lift:
+		for _, moved := range s.moved {
+			c.place += square(largest(moved, mu, f).GradeRatio - l.GradeRatio)
+		}
+		c.rests = append(c.rests, placeKeys...)
+	case traction.Effort:
 		c.effort = square((l.GradeRatio + c.roll) * effortError)
 	}
 	for _, a := range su.Assumed() {

@@ -8,6 +8,7 @@ import (
 	"drawbar/route"
 	"drawbar/vehicle"
 	"drawbar/vehicle/sweep"
+	"drawbar/vehicle/traction"
 )
 
 // Settings are the conditions a train is checked under. The zero value takes
@@ -31,10 +32,11 @@ type Setup struct {
 	ShortStopM    float64
 	Assumed       []route.Assumption
 
-	options  map[string]*option   // by name of surface
-	heavier  *vehicle.Combination // one standard error of the load heavier, nil when it has none
-	breathes bool                 // an engine loses effort with altitude
-	memory   map[string]bool      // keys of assumptions from memory
+	options  map[string]*option     // by name of surface
+	heavier  *vehicle.Combination   // one standard error of the load heavier, nil when it has none
+	moved    []*vehicle.Combination // the load one standard error off along, and up
+	breathes bool                   // an engine loses effort with altitude
+	memory   map[string]bool        // keys of assumptions from memory
 	sweep    sweep.Train
 	noSweep  error // why the swept path cannot be computed
 }
@@ -59,6 +61,7 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 		s.assume("start.short_stop_m", s.ShortStopM, "m", "longest stretch on which not stopping is a measure", "choice")
 	}
 	s.assume("posting.pair_m", pairM, "m", "axles no further apart share a posted limit for a pair (European Union, 96/53/EC annex I)", "memory")
+	s.assume(steerKey, traction.SteerFloor, "1", "least share of a unit's weight on its front axle group to steer, a usual floor", "memory")
 	s.choices()
 	if err := s.prepare(); err != nil {
 		return nil, fmt.Errorf("%s: %w", c.Name, err)
@@ -77,6 +80,8 @@ func (s *Setup) choices() {
 	for _, c := range []route.Assumption{
 		{Key: "climb.base_m", Value: gradeBaseM, Unit: "m", Source: "base of the grade under one axle"},
 		{Key: "climb.implausible", Value: implausibleGrade, Unit: "1", Source: "steeper than roads are built: asked about on a line nobody looked for structures on"},
+		{Key: placeKeys[0], Value: loadAlongSE, Unit: "m", Source: "standard error of where a load stands along its deck"},
+		{Key: placeKeys[1], Value: loadUpSE, Unit: "m", Source: "standard error of the height of a load's centre of gravity"},
 		{Key: "bend.tight_radius_m", Value: tightRadiusM, Unit: "m", Source: "wider bends are not followed"},
 		{Key: "bend.stray_m", Value: strayM, Unit: "m", Source: "the steering axle may leave the drawn line by this at a corner drawn as one vertex"},
 		{Key: "bend.line_se_m", Value: lineErrorM, Unit: "m", Source: "standard error of a swept width from the drawing of the line"},

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -174,7 +175,7 @@ func TestNotes(t *testing.T) {
 		{withProps(`{"incline":"up"}`), ""},
 		{withProps(`{"oneway":"reversible"}`), "property oneway (reversible) is not yes, no or -1: taken as no"},
 		{withProps(`{"layer":"1;2"}`), "property layer (1;2) is not a small whole number: ignored"},
-		{withProps(`{"surface":["gravel"]}`), "property surface is an array, not text: ignored"},
+		{withProps(`{"surface":["gravel"]}`), "property surface is an array, not text: not read"},
 		{withProps(`{"maxweight:conditional":"7.5 @ (wet)"}`), "property maxweight:conditional holds under conditions: not evaluated"},
 		{`{"type":"Feature","geometry":{"type":"LineString","coordinates":` + fine + `}}`, `the feature has no member "properties"`},
 		{`{"type":"LineString","crs":{"type":"name","properties":{"name":"EPSG:4326"}},"coordinates":` + fine + `}`,
@@ -305,7 +306,7 @@ func TestTags(t *testing.T) {
 		ClassWheeled:    route.Limit{Value: 50, State: known, Raw: "50"},
 		ClassWheeledOne: route.Limit{Value: 70, State: known, Raw: "70"},
 	}
-	if got != want {
+	if !reflect.DeepEqual(got, want) {
 		t.Errorf("\n got %+v\nwant %+v", got, want)
 	}
 	if len(r.Notes) != 0 {

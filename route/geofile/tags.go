@@ -34,6 +34,7 @@ func (r *reader) properties(p *piece, m map[string]gjson.Result) *Error {
 		return r.at(ErrNotGeoJSON, fmt.Sprintf("property %q stands twice", shortText(twice)), "which one is meant?")
 	}
 	t := tagReader{props: all, piece: p}
+	t.tidy()
 	p.name = t.text("name")
 	p.tags = t.tags()
 	return r.identity(p, all)
@@ -97,6 +98,7 @@ func (t tagReader) tags() route.Tags {
 		ClassWheeled:    t.first(ParseClass, "mlc:wheeled", "mlc", "bridge:load_class2"),
 		ClassWheeledOne: t.first(ParseClass, "mlc:wheeled_oneway", "mlc:oneway", "bridge:load_class1"),
 	}
+	tags.Access, tags.Doubts = t.access(), t.doubts()
 	for _, k := range mappedKeys {
 		tags.Mapped = tags.Mapped || t.has(k)
 	}
@@ -112,8 +114,11 @@ func (t tagReader) text(key string) string {
 	case gjson.String, gjson.Number:
 		return scalarText(v)
 	default:
-		t.piece.addNote(fmt.Sprintf("property %s is %s, not text: ignored", key, jsonKind(v)))
-		return ""
+		t.piece.addNote(fmt.Sprintf("property %s is %s, not text: not read", key, jsonKind(v)))
+		if key == "name" {
+			return ""
+		}
+		return rawText(v.Raw) // a surface nobody can read is not an untagged one
 	}
 }
 
@@ -218,6 +223,7 @@ func (t tagReader) posted(key string, parse func(string) route.Limit) route.Limi
 			t.piece.addNote(fmt.Sprintf("property %s%s holds under conditions: not evaluated", key, form))
 		}
 	}
+	l = t.lookalikes(key, l)
 	if l == (route.Limit{}) && t.props[key+":signed"].String() == "no" {
 		l.Raw = "unsigned"
 	}

@@ -14,6 +14,7 @@ const (
 	Grip    = "grip"   // adhesion of the driven wheels
 	Effort  = "effort" // torque and gears
 	BarPull = "bar"    // rating of a bar in a coupled train
+	Lift    = "lift"   // an axle group or a kingpin carries nothing beyond it
 )
 
 // Limit is the largest grade a train masters and what decides it. Grades lie
@@ -23,7 +24,11 @@ type Limit struct {
 	GradeRatio  float64
 	GripGrade   float64 // if only grip decided
 	EffortGrade float64 // if only effort decided
-	Decides     string  // Grip, Effort or BarPull
+	// LiftGrade is where a support lifts, NaN when none does up to the grade
+	// that pull alone allows; Lifts names it.
+	LiftGrade float64
+	Lifts     string
+	Decides   string // Grip, Effort, BarPull or Lift
 
 	// At GradeRatio:
 	NeedN  float64   // pull needed, that for acceleration at the road included
@@ -34,10 +39,6 @@ type Limit struct {
 	// rotating mass takes.
 	EffortN float64
 	BarN    float64 // largest bar pull, 0 without a bar
-	// SteerShare is the load on the foremost unit's front axle group over that
-	// unit's weight: at least 0.2 is a usual floor for steering (memory,
-	// unverified).
-	SteerShare float64
 
 	Gear    string // of each engine, front to rear
 	SpeedMS float64
@@ -54,8 +55,8 @@ type demand struct {
 
 // Climb is the largest grade that the train masters steadily at crawl on a
 // surface of adhesion mu and rolling coefficient f. Each engine gives the
-// smaller of its effort and its grip; bars are loaded to their rating at most.
-// Statics: [vehicle.Combination.Statics].
+// smaller of its effort and its grip; bars are loaded to their rating at most,
+// and every axle group and kingpin keeps a load. Statics: [vehicle.Combination.Statics].
 func Climb(c *vehicle.Combination, mu, f float64) Limit {
 	return demand{c: c, mu: mu, f: f, effort: crawl(c)}.limit()
 }
@@ -125,6 +126,9 @@ func (d demand) limit() Limit {
 		l.Decides = BarPull
 	}
 	s, units := d.at(l.GradeRatio)
+	if l.lift(&d, units); l.Decides == Lift {
+		s, units = d.at(l.GradeRatio)
+	}
 	l.fill(&d, &s, units)
 	return l
 }

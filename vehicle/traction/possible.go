@@ -3,6 +3,7 @@ package traction
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -59,7 +60,8 @@ const (
 // first. A known surface value gives what it means, without more; without one
 // tracktype, then highway class give the set of what may lie there, narrowed by
 // smoothness; nothing at all gives every surface: never one silent default. A
-// value that is not known gives the set as if untagged, and From names it.
+// value that is not known may be anything, and From names it; a surface with a
+// tracktype that is softer throughout gives both sets.
 func Possible(t SurfaceTags, w Weather) ([]Surface, error) {
 	if !knownWeather(w) {
 		return nil, fmt.Errorf("%w, is %q", ErrWeather, w)
@@ -98,15 +100,36 @@ func surfaceNames(t SurfaceTags) (map[string]bool, string) {
 		}
 		add(set, meant)
 	}
-	if len(set) > 0 && len(unknown) == 0 {
-		return set, "surface=" + t.Surface
-	}
-	meant, from := untagged(t)
 	if len(unknown) > 0 {
-		from = fmt.Sprintf("surface=%s is not a known value; %s", t.Surface, from)
+		add(set, anything)
+		return set, fmt.Sprintf("surface=%s is not a known value: one of %d", t.Surface, len(set))
 	}
-	add(set, meant)
-	return set, fmt.Sprintf("%s: one of %d", from, len(set))
+	if len(set) == 0 {
+		meant, from := untagged(t)
+		add(set, meant)
+		return set, fmt.Sprintf("%s: one of %d", from, len(set))
+	}
+	if softer := ofTracktype[t.Tracktype]; softer != "" && allSofter(softer, set) {
+		add(set, softer)
+		return set, fmt.Sprintf("surface=%s and tracktype=%s contradict each other: one of %d", t.Surface, t.Tracktype, len(set))
+	}
+	return set, "surface=" + t.Surface
+}
+
+// allSofter reports whether every surface of words is softer than all of a set.
+func allSofter(words string, than map[string]bool) bool {
+	softest := -1
+	for i, n := range names {
+		if than[n] {
+			softest = i
+		}
+	}
+	for _, n := range strings.Fields(words) {
+		if slices.Index(names, n) <= softest {
+			return false
+		}
+	}
+	return true
 }
 
 func untagged(t SurfaceTags) (string, string) {

@@ -15,7 +15,10 @@ func (l *Limit) fill(d *demand, s *vehicle.Forces, units []float64) {
 			l.BarN = math.Max(l.BarN, s.HitchH[i])
 		}
 	}
-	l.SteerShare = s.GroupN[0][0] / (d.c.Units[0].MassKg * vehicle.G)
+	lifts := "no support lifts before"
+	if l.Lifts != "" {
+		lifts = l.Lifts + " carries nothing beyond it"
+	}
 	l.Steps = append([]Step{
 		{"gross combination mass", d.c.GrossKg, "kg", "units and loads"},
 		{"adhesion coefficient", d.mu, "1", "surface"},
@@ -24,6 +27,7 @@ func (l *Limit) fill(d *demand, s *vehicle.Forces, units []float64) {
 	l.Steps = append(l.Steps,
 		Step{"grade by grip alone", l.GripGrade, "1", "adhesion times driven load equals the pull needed"},
 		Step{"grade by effort alone", l.EffortGrade, "1", "effort of the engines equals the pull needed"},
+		Step{"grade by lift", l.LiftGrade, "1", lifts},
 		Step{"load on driven axles", s.DrivenN, "N", "statics on the limiting grade"},
 		Step{"grip", l.GripN, "N", "adhesion coefficient times load on driven axles"},
 		Step{"effort", l.EffortN, "N", "sum of the engines"},

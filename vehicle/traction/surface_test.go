@@ -84,8 +84,11 @@ func TestPossible(t *testing.T) {
 		{traction.SurfaceTags{Highway: "primary", Smoothness: "horrible"}, traction.Dry, "asphalt concrete", "highway=primary"},
 		{traction.SurfaceTags{}, traction.Dry, "asphalt concrete paving compacted gravel earth grass sand mud", "no surface, tracktype or highway: one of 9"},
 		{traction.SurfaceTags{Highway: "proposed"}, traction.Dry, "asphalt concrete paving compacted gravel earth grass sand mud", "highway=proposed says nothing"},
-		{traction.SurfaceTags{Surface: "marshmallow", Highway: "primary"}, traction.Dry, "asphalt concrete", "surface=marshmallow is not a known value"},
-		{traction.SurfaceTags{Surface: "mud;marshmallow", Highway: "primary"}, traction.Dry, "asphalt concrete mud", "surface=mud;marshmallow is not a known value"},
+		{traction.SurfaceTags{Surface: "marshmallow", Highway: "primary"}, traction.Dry, "asphalt concrete paving compacted gravel earth grass sand mud", "surface=marshmallow is not a known value"},
+		{traction.SurfaceTags{Surface: "mud;marshmallow", Highway: "primary"}, traction.Dry, "asphalt concrete paving compacted gravel earth grass sand mud", "surface=mud;marshmallow is not a known value"},
+		{traction.SurfaceTags{Surface: "asphalt", Tracktype: "grade5"}, traction.Dry, "asphalt earth grass sand mud", "contradict each other: one of 5"},
+		{traction.SurfaceTags{Surface: "gravel", Tracktype: "grade1"}, traction.Dry, "gravel", "surface=gravel"},
+		{traction.SurfaceTags{Surface: "asphalt", Tracktype: "grade1"}, traction.Dry, "asphalt", "surface=asphalt"},
 		{traction.SurfaceTags{Highway: "track"}, traction.Snow, "snow", "highway=track"},
 		{traction.SurfaceTags{Surface: "ice"}, traction.Dry, "ice", "surface=ice"},
 	} {

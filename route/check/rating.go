@@ -1,0 +1,58 @@
+package check
+
+// rating asks about axles that carry more than the file says they may, or may
+// do so with the errors of masses in mind.
+func rating(s *Situation, k *Sink) {
+	count, worst := 0, -1
+	var p float64
+	for i, a := range s.Train.Axles {
+		if !(a.RatedKg > 0) {
+			continue // not in the file: lacking, said by the transporter's sheet
+		}
+		c := chance(a.Kg, a.RatedKg, a.Kg*s.relAxle(i))
+		if judge(c) == Pass {
+			continue
+		}
+		count++
+		if worst < 0 || c < p || (c == p && a.Kg-a.RatedKg > s.Train.Axles[worst].Kg-s.Train.Axles[worst].RatedKg) {
+			worst, p = i, c
+		}
+	}
+	if count > 0 {
+		k.Place(s.overRating(count, worst, p))
+	}
+	unladen(s, k)
+}
+
+func (s *Situation) overRating(count, worst int, p float64) Finding {
+	a := s.Train.Axles[worst]
+	se := a.Kg * s.relAxle(worst)
+	f := Finding{At: s.Window, WorstM: s.Window.FromM, Demand: a.Kg, Capacity: a.RatedKg, SE: se, P: p, PBest: p, Unit: Kg, Outcome: judge(p), Rests: s.massRests(),
+		Say:   "{count} axles may carry more than their rating in the file; axle {axle} carries {kg}, rated {rated}",
+		Close: "weigh the axles: passes with every one within its rating",
+		Q: []Quantity{{Name: "count", Value: float64(count), Unit: Count}, {Name: "axle", Value: float64(worst + 1), Unit: Count},
+			{Name: "kg", Value: a.Kg, SE: se, Unit: Kg}, {Name: "rated", Value: a.RatedKg, Unit: Kg}}}
+	if count == 1 {
+		f.Say = "axle {axle} may carry more than its rating in the file: {kg}, rated {rated}"
+	}
+	if f.Outcome == Fail { // of the train, not of the way: no detour puts it right
+		f.Outcome, f.P, f.PBest = NotLooked, nan, nan
+		f.Say = "{count} axles carry more than their rating in the file; axle {axle} carries {kg}, rated {rated}"
+		if count == 1 {
+			f.Say = "axle {axle} carries more than its rating in the file: {kg}, rated {rated}"
+		}
+		f.Close = "move or lighten the load, or get the maker's word: passes with every axle within its rating"
+	}
+	return f
+}
+
+// unladen says that the file has no load: what is checked is then the way of an
+// empty train.
+func unladen(s *Situation, k *Sink) {
+	for i := range s.Train.Units {
+		if s.Train.Units[i].LoadKg > 0 {
+			return
+		}
+	}
+	k.Place(standing(s, "the train carries no load: this is its way empty", "give the load in the transporter's file, or read this as the way out", 1))
+}

@@ -1,0 +1,109 @@
+package geofile
+
+import (
+	"slices"
+	"strings"
+
+	"github.com/tidwall/gjson"
+)
+
+// accessKeys run from the general to the special: the last one that is there
+// holds for a heavy goods vehicle. Source: OpenStreetMap wiki, "Key:access"
+// (memory).
+var accessKeys = []string{"access", "vehicle", "motor_vehicle", "goods", "hgv", "hgv_articulated"}
+
+// openValues let a heavy vehicle in without asking anybody; an empty value says
+// nothing. All others close the way or tie it to a permission.
+var openValues = []string{"yes", "designated", "permissive", "official", "public", "unknown", ""}
+
+// access is the tag that closes the way to us or ties it to a permission, ""
+// when none does.
+func (t tagReader) access() string {
+	closed := ""
+	for _, key := range accessKeys {
+		if v, ok := t.word(key); ok && v != "" {
+			if closed = ""; !slices.Contains(openValues, v) {
+				closed = key + "=" + shortText(v)
+			}
+		}
+	}
+	if closed != "" {
+		return closed
+	}
+	for _, key := range accessKeys {
+		if v, ok := t.word(key + ":conditional"); ok && v != "" {
+			return key + ":conditional=" + shortText(v)
+		}
+	}
+	return ""
+}
+
+// word is the value of a key in lower case; what is no text closes as "?".
+func (t tagReader) word(key string) (string, bool) {
+	if !t.has(key) {
+		return "", false
+	}
+	switch v := t.props[key]; v.Type {
+	case gjson.String, gjson.Number:
+		return strings.ToLower(strings.TrimSpace(v.String())), true
+	case gjson.True:
+		return "yes", true
+	case gjson.False:
+		return "no", true
+	default:
+		return rawText(v.Raw), true
+	}
+}
+
+// noRoad are the highway values that are no road for a lorry, with what they
+// are. OpenStreetMap wiki, "Key:highway" (memory).
+var noRoad = map[string]string{
+	"construction": "being built", "proposed": "not built", "planned": "not built", "abandoned": "given up", "disused": "given up", "razed": "gone", "demolished": "gone", "no": "no road",
+	"steps": "steps", "path": "a path", "footway": "a footway", "cycleway": "a cycleway", "bridleway": "a bridleway", "corridor": "a corridor", "elevator": "a lift", "via_ferrata": "a climb",
+	"platform": "a platform", "ladder": "a ladder",
+}
+
+// otherWays are keys that say the line is no road at all, unless highway does.
+var otherWays = []string{"railway", "waterway", "aerialway", "power", "ferry", "disused:highway", "abandoned:highway", "construction:highway", "proposed:highway", "razed:highway", "demolished:highway"}
+
+// doubts are tags that say something of the way which nobody can judge from
+// here: each is a question about its leg.
+func (t tagReader) doubts() (out []string) {
+	add := func(key, why string) { out = append(out, key+"="+shortText(t.props[key].String())+": "+why) }
+	v, _ := t.word("highway")
+	if why, ok := noRoad[v]; ok {
+		add("highway", why+", not a road for a heavy vehicle")
+	}
+	for _, key := range otherWays {
+		if w, ok := t.word(key); ok && w != "" && w != "no" && v == "" {
+			add(key, "no road")
+		}
+	}
+	if w, _ := t.word("route"); w == "ferry" {
+		add("route", "a ferry")
+	}
+	if w, ok := t.word("barrier"); ok && w != "" && w != "no" {
+		add("barrier", "something to open or to move")
+	}
+	if t.flag("bridge") == "" && t.flag("tunnel") == "" {
+		if t.layer() > 0 {
+			add("layer", "above the ground, and no bridge tagged")
+		}
+		for _, key := range t.sortedKeys() {
+			if w, _ := t.word(key); strings.HasPrefix(key, "bridge:") || (key == "man_made" && w == "bridge") {
+				add(key, "of a bridge, and no bridge tagged")
+			}
+		}
+	}
+	return out
+}
+
+// sortedKeys are the keys in order, so that what is said of them is.
+func (t tagReader) sortedKeys() []string {
+	keys := make([]string, 0, len(t.props))
+	for k := range t.props {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	return keys
+}

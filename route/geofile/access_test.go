@@ -1,0 +1,102 @@
+package geofile_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"drawbar/route"
+)
+
+// tagsOf reads the tags of one line with the given properties, JSON.
+func tagsOf(t *testing.T, props string) (route.Tags, []string) {
+	t.Helper()
+	recs, err := read(t, fmt.Sprintf(`{"type":"Feature","properties":%s,"geometry":{"type":"LineString","coordinates":[[10,47],[10.01,47]]}}`, props))
+	if err != nil || len(recs) != 1 || recs[0].Err != nil {
+		t.Fatalf("%s: %v %+v", props, err, recs)
+	}
+	return recs[0].Route.Pieces[0].Tags, recs[0].Route.Notes
+}
+
+// What closes the way to a heavy vehicle. The special key outranks the general
+// one: OpenStreetMap wiki, "Key:access" (memory).
+func TestAccess(t *testing.T) {
+	for props, want := range map[string]string{
+		`{"highway":"secondary"}`:                                             "",
+		`{"highway":"secondary","access":"yes"}`:                              "",
+		`{"highway":"secondary","access":"no"}`:                               "access=no",
+		`{"highway":"secondary","access":false}`:                              "access=no",
+		`{"highway":"secondary","Access":"No"}`:                               "access=no",
+		`{"highway":"secondary","access":"private"}`:                          "access=private",
+		`{"highway":"secondary","motor_vehicle":"no"}`:                        "motor_vehicle=no",
+		`{"highway":"secondary","motor_vehicle":"no","hgv":"yes"}`:            "",
+		`{"highway":"secondary","hgv":"no","access":"yes"}`:                   "hgv=no",
+		`{"highway":"secondary","hgv":"destination"}`:                         "hgv=destination",
+		`{"highway":"secondary","hgv:conditional":"no @ (22:00-06:00)"}`:      "hgv:conditional=no @ (22:00-06:00)",
+		`{"highway":"secondary","bicycle":"no","foot":"no"}`:                  "",
+		`{"highway":"secondary","motor_vehicle":["no"]}`:                      `motor_vehicle=["no"]`,
+		`{"highway":"track","access":"agricultural;forestry"}`:                "access=agricultural;forestry",
+		`{"highway":"track","vehicle":"no","motor_vehicle":"designated"}`:     "",
+		`{"highway":"track","vehicle":"permissive","motor_vehicle":"permit"}`: "motor_vehicle=permit",
+	} {
+		if got, _ := tagsOf(t, props); got.Access != want {
+			t.Errorf("%s: access %q, want %q", props, got.Access, want)
+		}
+	}
+}
+
+func TestDoubts(t *testing.T) {
+	for props, want := range map[string]string{
+		`{"highway":"secondary"}`:                             "",
+		`{"highway":"steps"}`:                                 "highway=steps: steps",
+		`{"highway":"construction","construction":"primary"}`: "highway=construction: being built",
+		`{"highway":"proposed"}`:                              "not built",
+		`{"highway":"path"}`:                                  "a path",
+		`{"railway":"rail"}`:                                  "railway=rail: no road",
+		`{"highway":"secondary","railway":"tram"}`:            "",
+		`{"route":"ferry"}`:                                   "a ferry",
+		`{"highway":"track","barrier":"gate"}`:                "barrier=gate",
+		`{"highway":"secondary","layer":"1"}`:                 "no bridge tagged",
+		`{"highway":"secondary","layer":"1","bridge":"yes"}`:  "",
+		`{"highway":"secondary","layer":"1","tunnel":"yes"}`:  "",
+		`{"highway":"secondary","layer":"-1"}`:                "",
+		`{"highway":"secondary","man_made":"bridge"}`:         "of a bridge, and no bridge tagged",
+		`{"highway":"secondary","bridge:structure":"arch"}`:   "of a bridge, and no bridge tagged",
+	} {
+		got, _ := tagsOf(t, props)
+		text := strings.Join(got.Doubts, "; ")
+		if (want == "") != (text == "") || !strings.Contains(text, want) {
+			t.Errorf("%s: doubts %q, want %q", props, text, want)
+		}
+	}
+}
+
+// A limit written in a form nobody reads is a limit nobody knows; keys of
+// another case or with blanks are read; what is no limit of ours stays out.
+func TestLookalikes(t *testing.T) {
+	type state = route.LimitState
+	for props, want := range map[string]state{
+		`{"bridge":"yes","MaxWeight":7.5}`:                          route.Known,
+		`{"bridge":"yes","maxweight ":7.5}`:                         route.Known,
+		`{"bridge":"yes","maxweight":"none","MAXWEIGHT":"7.5"}`:     route.Unreadable,
+		`{"bridge":"yes","maxweight:hgv_articulated":"30"}`:         route.Unreadable,
+		`{"bridge":"yes","maxweight":"none","maxweight:goods":"3"}`: route.Unreadable,
+		`{"bridge":"yes","max_weight":"3"}`:                         route.Unreadable,
+		`{"bridge":"yes","maxweight:note":"see sign"}`:              route.Absent,
+		`{"bridge":"yes","maxweight:signed":"no"}`:                  route.Absent,
+		`{"bridge":"yes","maxspeed":"30","maxstay":"2 h"}`:          route.Absent,
+		`{"bridge":"yes","maxweight:bus":"18"}`:                     route.Absent,
+		`{"bridge":"yes","max_weight":null}`:                        route.Absent,
+	} {
+		got, notes := tagsOf(t, props)
+		if got.MaxMassKg.State != want {
+			t.Errorf("%s: state %d, want %d", props, got.MaxMassKg.State, want)
+		}
+		if want == route.Unreadable && len(notes) == 0 {
+			t.Errorf("%s: no note", props)
+		}
+	}
+	if got, _ := tagsOf(t, `{"Bridge":"yes","Highway":"secondary"}`); got.Bridge != "yes" || !got.Mapped {
+		t.Errorf("keys of another case are not read: %+v", got)
+	}
+}
