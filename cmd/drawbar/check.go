@@ -71,6 +71,11 @@ func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) err
 	if err != nil {
 		return err
 	}
+	if o.segments != "" { // before the work, and again when it is done
+		if _, err := targetOf(o.segments, o.inputs(args)); err != nil {
+			return err
+		}
+	}
 	solo, yard, err := o.train.load()
 	if err != nil {
 		return err
@@ -219,12 +224,19 @@ func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup,
 	}
 }
 
+// inputs are all files that the flags name.
+func (o *checkOptions) inputs(routes []string) []string {
+	list := slices.Concat([]string{o.train.transporter, o.ground.known, o.ground.over}, o.train.helpers, o.ground.dem, routes)
+	return slices.DeleteFunc(list, func(f string) bool { return f == "" })
+}
+
 func (o *checkOptions) write(std stdio, r *report.Run, files []string, opt verdict.Options) error {
 	if o.segments != "" && judged(r) {
-		inputs := append([]string{o.train.transporter}, o.train.helpers...)
-		inputs = append(inputs, o.ground.dem...)
-		inputs = append(inputs, files...)
-		if err := writeFile(o.segments, inputs, func(w io.Writer) error { return report.Segments(w, r) }); err != nil {
+		t, err := targetOf(o.segments, o.inputs(files))
+		if err != nil {
+			return err
+		}
+		if err := t.write(func(w io.Writer) error { return report.Segments(w, r) }); err != nil {
 			return err
 		}
 	}

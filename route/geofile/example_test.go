@@ -59,7 +59,7 @@ func ExampleWriteFeatures() {
 		fmt.Println(err)
 	}
 	// Output:
-	// {"type":"FeatureCollection","features":[
+	// {"type":"FeatureCollection","written_by":"drawbar","features":[
 	// {"type":"Feature","properties":{"kind":"bridge","at_m":420.5},"geometry":{"type":"Point","coordinates":[9.5209,47.141]}}
 	// ]}
 }

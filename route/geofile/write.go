@@ -29,6 +29,17 @@ type Property struct {
 	Value any
 }
 
+// head begins every file written here. The foreign member (RFC 7946 section 6.1)
+// tells such a file, which may be written anew, from somebody's own.
+const head = `{"type":"FeatureCollection","written_by":"drawbar",`
+
+// WrittenHere reports whether a file begins as WriteFeatures begins one.
+func WrittenHere(r io.Reader) bool {
+	begin := make([]byte, len(head))
+	_, err := io.ReadFull(r, begin)
+	return err == nil && string(begin) == head
+}
+
 // WriteFeatures writes a GeoJSON FeatureCollection (RFC 7946), one feature a
 // line. Coordinates have up to 7 decimals (about 1 cm), longitudes are within
 // -180..180, and a line that crosses the 180 degree meridian is cut there into
@@ -40,7 +51,7 @@ type Property struct {
 // up to there is of no use then.
 func WriteFeatures(w io.Writer, fs []Feature) error {
 	bw := bufio.NewWriter(w)
-	bw.WriteString(`{"type":"FeatureCollection","features":[`)
+	bw.WriteString(head + `"features":[`)
 	var buf []byte
 	for i, f := range fs {
 		var err error

@@ -27,7 +27,7 @@ func TestWriteFeatures(t *testing.T) {
 				{"tiny", 1e-12}, {"zero", math.Copysign(0, -1)}, {"ok", true}, {"none", nil}, {"words", []string{"a", "b"}},
 				{"figures", []float64{1, 2.5}}, {"sub", []geofile.Property{{"k", "v"}}}}},
 		geofile.Feature{Point: &p})
-	want := `{"type":"FeatureCollection","features":[
+	want := `{"type":"FeatureCollection","written_by":"drawbar","features":[
 {"type":"Feature","properties":{"route":"A<b>\"\n","n":3,"big":1152921504606846976,"x":0.1,"y":100000000,"tiny":1e-12,"zero":0,"ok":true,"none":null,"words":["a","b"],"figures":[1,2.5],"sub":{"k":"v"}},"geometry":{"type":"LineString","coordinates":[[9.5,47.1],[9.1234568,47.1]]}},
 {"type":"Feature","properties":{},"geometry":{"type":"Point","coordinates":[0,47]}}
 ]}
@@ -35,7 +35,7 @@ func TestWriteFeatures(t *testing.T) {
 	if got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
 	}
-	if got := write(t); got != "{\"type\":\"FeatureCollection\",\"features\":[\n]}\n" {
+	if got := write(t); got != "{\"type\":\"FeatureCollection\",\"written_by\":\"drawbar\",\"features\":[\n]}\n" {
 		t.Errorf("nothing: %q", got)
 	}
 }
@@ -56,7 +56,7 @@ func TestWriteCutsAtTheMeridian(t *testing.T) {
 		{orb.LineString{{179, 10}, {181, 10}, {179, 10}}, `"MultiLineString","coordinates":[[[179,10],[180,10]],[[-180,10],[-179,10],[-180,10]],[[180,10],[179,10]]]`},
 	} {
 		got := write(t, geofile.Feature{Line: c.line})
-		want := "{\"type\":\"FeatureCollection\",\"features\":[\n{\"type\":\"Feature\",\"properties\":{},\"geometry\":{\"type\":" + c.want + "}}\n]}\n"
+		want := "{\"type\":\"FeatureCollection\",\"written_by\":\"drawbar\",\"features\":[\n{\"type\":\"Feature\",\"properties\":{},\"geometry\":{\"type\":" + c.want + "}}\n]}\n"
 		if got != want {
 			t.Errorf("%v\n got %s\nwant %s", c.line, got, want)
 		}
