@@ -48,11 +48,12 @@ type span struct{ least, most float64 }
 // for any train and any raster, narrow enough that no slip of the keyboard
 // fills the memory or turns a check off. Default values are not held to them.
 var flagSpans = map[string]span{
-	"bar-height":    {0.05, 15}, // as vehicle.ErrBar
-	"bar-length":    {0.3, 60},  // as vehicle.ErrBar
-	"bar-rating":    {1, 1e5},   // kN
+	"bar-height":    {0.05, 3}, // as vehicle.ErrBar
+	"bar-length":    {0.3, 60}, // as vehicle.ErrBar
+	"bar-rating":    {1, 1e5},  // kN
 	"base":          {1, 2000},
-	"carry":         {0.1, 10000},
+	"carry":         {0.1, 1000},
+	"dem-band":      {1, 65535},
 	"dem-le90":      {0.001, 1000},
 	"height-margin": {0.001, 10},
 	"line-error":    {0.1, 100},

@@ -31,6 +31,7 @@ import (
 type groundFlags struct {
 	dem      []string
 	unit     string
+	band     int
 	le90M    float64
 	product  string
 	lineM    float64
@@ -47,6 +48,7 @@ func (g *groundFlags) add(c *cobra.Command) {
 	f := c.Flags()
 	f.StringArrayVar(&g.dem, "dem", nil, "elevation `RASTER` that GDAL reads, or a folder of them; may be repeated, the finest height wins (required)")
 	f.StringVar(&g.unit, "dem-unit", "", "`UNIT` of its heights: m, ft or us-ft (default: what the file says)")
+	f.IntVar(&g.band, "dem-band", 0, "its `BAND` with the heights, counted from 1 (default: the first)")
 	f.Float64Var(&g.le90M, "dem-le90", 0, "its vertical error, 90 % linear, in `METRES` (default: by product)")
 	f.StringVar(&g.product, "dem-product", "", "its `PRODUCT`, a name that the command formats lists")
 	f.Float64Var(&g.lineM, "line-error", 0, "standard error of the line across its road in `METRES` (default: 2, 4 or 8 by vertex spacing)")
@@ -70,7 +72,7 @@ func must(err error) {
 
 // open opens the rasters.
 func (g *groundFlags) open() (*raster.Set, error) {
-	return raster.OpenAll(g.dem, raster.Options{Unit: g.unit, LE90M: g.le90M, Product: g.product})
+	return raster.OpenAll(g.dem, raster.Options{Unit: g.unit, Band: g.band, LE90M: g.le90M, Product: g.product})
 }
 
 // decks reads the bridges of other ways, nil without a file.

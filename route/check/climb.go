@@ -1,12 +1,10 @@
 package check
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
 	"drawbar/route"
-	"drawbar/route/profile"
 	"drawbar/vehicle/traction"
 )
 
@@ -134,20 +132,4 @@ func (s *Situation) wordShortfall(f *Finding, o *option, demand float64) {
 // the grade closes nothing then.
 func gripDecides(parts []Quantity) bool {
 	return len(parts) > 0 && parts[0].Name == "grip" && parts[0].Value > 0.5
-}
-
-// suspect reports the places whose height rather shows an untagged structure.
-func suspect(s *Situation, k *Sink) {
-	asks := map[profile.Shape]string{profile.Dip: "a bridge or culvert nobody tagged", profile.Hump: "a tunnel or cutting nobody tagged",
-		profile.Jump: "a deck, a wall, a tree, or a fault of the raster"}
-	for _, p := range s.suspects {
-		if !p.At.Overlaps(s.Window) {
-			continue
-		}
-		k.Place(Finding{At: clip(p.At, s.Window), WorstM: (p.At.FromM + p.At.ToM) / 2, Demand: nan, Capacity: nan, P: nan, Unit: Grade, Outcome: NotLooked,
-			Say:   fmt.Sprintf("the height shows a %s of {off} within {length}: %s?", p.Shape, asks[p.Shape]),
-			Close: "look at the place; give the way with its bridge or tunnel tagged, or its grade as it is driven",
-			Q: []Quantity{{Name: "off", Value: p.OffM, Unit: Metre},
-				{Name: "length", Value: p.At.LengthM(), Unit: Metre}}})
-	}
 }

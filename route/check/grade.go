@@ -4,6 +4,7 @@ import (
 	"math"
 	"sort"
 
+	"drawbar/route/profile"
 	"drawbar/vehicle/traction"
 )
 
@@ -23,12 +24,17 @@ func (s *Situation) bareAt(i int) bool {
 	return false
 }
 
+// rather reports whether a shape may be a structure's rather than the road's.
+func rather(s profile.Shape) bool {
+	return s == profile.Dip || s == profile.Hump || s == profile.Jump
+}
+
 // suspectAt reports whether the height under the train rather shows a
 // structure nobody tagged than the road.
 func (s *Situation) suspectAt(i int) bool {
 	under := s.under(s.Profile.ChainageM[i])
 	for _, p := range s.suspects {
-		if p.At.FromM <= under.ToM && under.FromM <= p.At.ToM {
+		if rather(p.Shape) && p.At.FromM <= under.ToM && under.FromM <= p.At.ToM {
 			return true
 		}
 	}

@@ -109,6 +109,22 @@ func onRamp(t tb, set *check.Setup, gradeRatio float64, legs ...leg) *check.Situ
 // void.
 func onHills(t tb, set *check.Setup, height func(northM float64) float64, legs ...leg) *check.Situation {
 	t.Helper()
+	return onGround(t, set, profile.Options{}, height, legs...)
+}
+
+// onVoid puts a train on level ground with a void, carried up to a length.
+func onVoid(t tb, set *check.Setup, voidM, carryM float64) *check.Situation {
+	t.Helper()
+	return onGround(t, set, profile.Options{VoidCarryM: carryM}, func(y float64) float64 {
+		if y > 400 && y < 400+voidM {
+			return math.NaN()
+		}
+		return 100
+	}, straight(asphalt, 1000)...)
+}
+
+func onGround(t tb, set *check.Setup, o profile.Options, height func(northM float64) float64, legs ...leg) *check.Situation {
+	t.Helper()
 	_, north := terrain.MetresPerDegree(47)
 	ground := terrain.Func{
 		At: func(_, lat float64) (float64, bool) {
@@ -119,7 +135,7 @@ func onHills(t tb, set *check.Setup, height func(northM float64) float64, legs .
 	}
 	a := wayOf(t, legs)
 	placed, looked := structure.Place(a)
-	p, err := profile.Build(context.Background(), a, nil, ground, profile.Options{})
+	p, err := profile.Build(context.Background(), a, nil, ground, o)
 	if err != nil {
 		t.Fatal(err)
 	}

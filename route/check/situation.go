@@ -30,7 +30,7 @@ type Situation struct {
 	TrainGrade profile.Series
 
 	grounds  []underTrain
-	suspects []profile.Suspect
+	suspects []profile.Suspect // in order of chainage
 }
 
 // NewSituation puts a train on a way.

@@ -41,17 +41,24 @@ func words(t *testing.T) map[string]*check.Situation {
 		"gorge": onHills(t, plain, func(y float64) float64 {
 			return -0.5 * (min(max(y-400, 0), 40) - min(max(y-460, 0), 40))
 		}, straight(asphalt, 900)...),
-		"one-way against us":      on(0, tagged(func(t *route.Tags) { t.Oneway = "-1" })),
-		"hardly passable":         on(0, tagged(func(t *route.Tags) { t.Smoothness = "horrible" })),
-		"narrower than we are":    on(0, tagged(func(t *route.Tags) { t.WidthM = limit(3) })),
-		"over the rating":         onRamp(t, setup(t, check.Settings{}, func(s *vehicle.Spec) { *s.Units[0].Axles[0].RatedKg = 8000 }), 0, straight(asphalt, 400)...),
-		"an axle may be over":     onRamp(t, setup(t, check.Settings{}, func(s *vehicle.Spec) { *s.Units[0].Axles[0].RatedKg = 9700 }), 0, straight(asphalt, 400)...),
-		"closed":                  on(0, tagged(func(t *route.Tags) { t.Access = "hgv=no" })),
-		"no road":                 on(0, tagged(func(t *route.Tags) { t.Doubts = []string{"highway=steps: steps"} })),
-		"lifts in front":          onRamp(t, fifthWheelBehind(t), 0.15, straight(asphalt, 400)...),
-		"light in front":          onRamp(t, fifthWheelBehind(t), 0.01, straight(asphalt, 400)...),
-		"lifts going down":        onRamp(t, highBehind(t), -0.4, straight(asphalt, 400)...),
-		"no load":                 onRamp(t, setup(t, check.Settings{}, func(s *vehicle.Spec) { s.Units[1].Load = nil }), 0, straight(asphalt, 400)...),
+		"one-way against us":   on(0, tagged(func(t *route.Tags) { t.Oneway = "-1" })),
+		"hardly passable":      on(0, tagged(func(t *route.Tags) { t.Smoothness = "horrible" })),
+		"narrower than we are": on(0, tagged(func(t *route.Tags) { t.WidthM = limit(3) })),
+		"over the rating":      onRamp(t, setup(t, check.Settings{}, func(s *vehicle.Spec) { *s.Units[0].Axles[0].RatedKg = 8000 }), 0, straight(asphalt, 400)...),
+		"an axle may be over":  onRamp(t, setup(t, check.Settings{}, func(s *vehicle.Spec) { *s.Units[0].Axles[0].RatedKg = 9700 }), 0, straight(asphalt, 400)...),
+		"closed":               on(0, tagged(func(t *route.Tags) { t.Access = "hgv=no" })),
+		"no road":              on(0, tagged(func(t *route.Tags) { t.Doubts = []string{"highway=steps: steps"} })),
+		"lifts in front":       onRamp(t, fifthWheelBehind(t), 0.15, straight(asphalt, 400)...),
+		"light in front":       onRamp(t, fifthWheelBehind(t), 0.01, straight(asphalt, 400)...),
+		"lifts going down":     onRamp(t, highBehind(t), -0.4, straight(asphalt, 400)...),
+		"no load":              onRamp(t, setup(t, check.Settings{}, func(s *vehicle.Spec) { s.Units[1].Load = nil }), 0, straight(asphalt, 400)...),
+		"long tunnel": on(0, func() []leg {
+			legs := straight(asphalt, 200, 1200, 200)
+			legs[1].tags.Tunnel = "yes"
+			return legs
+		}()),
+		"long void carried":       onVoid(t, plain, 200, 1000),
+		"incline contradicted":    onHills(t, plain, func(float64) float64 { return 100 }, straight(route.Tags{Mapped: true, Highway: "secondary", Surface: "asphalt", InclineRatio: limit(0.3)}, 600)...),
 		"one-way class":           on(0, tagged(func(t *route.Tags) { t.Bridge, t.ClassWheeledOne = "yes", limit(150) })),
 		"posted height unread":    on(0, tagged(func(t *route.Tags) { t.MaxHeightM = unreadable })),
 		"ford deep":               on(0, tagged(func(t *route.Tags) { t.Ford, t.DepthM = "yes", limit(2) })),

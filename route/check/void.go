@@ -36,6 +36,9 @@ func carriedVoids(s *Situation, k *Sink) {
 	}
 	longest := voids[0]
 	for _, v := range voids {
+		if v.LengthM() > s.longVoid() && v.Overlaps(s.Window) {
+			k.Place(s.carriedFinding(clip(v, s.Window)))
+		}
 		if v.LengthM() > longest.LengthM() {
 			longest = v
 		}
@@ -46,14 +49,31 @@ func carriedVoids(s *Situation, k *Sink) {
 	k.Place(f)
 }
 
+// mostCarriedM is the longest void that is carried without a question where
+// three cells are shorter, metres. Choice.
+const mostCarriedM = 100.0
+
+// longVoid is the length from which a carried void is a question, however far
+// the user lets them be carried: nothing is known of the ground in it.
+func (s *Situation) longVoid() float64 {
+	cell := 0.0
+	for _, src := range s.Profile.Sources {
+		cell = max(cell, src.CellM)
+	}
+	return max(mostCarriedM, 3*cell)
+}
+
+// carriedFinding words a long one.
+func (s *Situation) carriedFinding(at route.Stretch) Finding {
+	return Finding{At: at, WorstM: at.FromM, Demand: nan, Capacity: nan, P: nan, Unit: Grade, Outcome: NotLooked,
+		Say:   "no height for {length}, carried straight over it: a rise or a cut in it does not show",
+		Close: "walk it: passes where the grade under the train is at most {limit}; or give a raster that covers it",
+		Q:     []Quantity{{Name: "length", Value: at.LengthM(), Unit: Metre}, {Name: "limit", Value: s.weakestIn(at).capacity[crawling].passGrade(), Unit: AtMost}}}
+}
+
 // voidFinding words one stretch.
 func (s *Situation) voidFinding(at route.Stretch) Finding {
-	var least *option // the ground on it that the train climbs least
-	for _, l := range s.Way.LegsIn(at) {
-		if o := s.groundOf(l.Tags).span[crawling].worst; least == nil || o.capacity[crawling].passGrade() < least.capacity[crawling].passGrade() {
-			least = o
-		}
-	}
+	least := s.weakestIn(at)
 	f := Finding{At: at, WorstM: at.FromM, Demand: nan, Capacity: nan, P: nan, Unit: Grade, Outcome: NotLooked,
 		Say:   "no height for {length} ({why}): climbs are not judged until the whole train is past it",
 		Close: "walk it: passes where the grade under the train is at most {limit} on {surface}; or give a raster that covers it",

@@ -18,6 +18,7 @@ func (p *Profile) condition(centre theta, read []Reading) {
 			c.centre = centre
 			left, ok = c.estimate(read)
 		}
+		p.Contradicted = append(p.Contradicted, left...)
 		for _, r := range left {
 			p.Notes = append(p.Notes, fmt.Sprintf("incline of %.1f %% tagged from %.0f to %.0f m is left out: the heights contradict it",
 				100*r.GradeRatio, r.At.FromM, r.At.ToM))

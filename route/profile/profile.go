@@ -72,6 +72,7 @@ type Profile struct {
 	Notes                                        []string  // what was found odd or left out
 	Estimated                                    []string  // how the heights were estimated
 	Readings                                     []Reading // measured grades that counted, as travelled
+	Contradicted                                 []Reading // posted inclines left out for the heights contradict them
 	// RouteZ compares the heights that the route file carries with the
 	// raster's; nil when it carries none or they are used.
 	RouteZ *Difference
@@ -106,6 +107,7 @@ func Build(ctx context.Context, a *route.Alignment, carried []route.Stretch, s t
 	if flip {
 		p.reverse()
 		p.Readings = TurnReadings(o.Readings, p.LengthM())
+		p.Contradicted = TurnReadings(p.Contradicted, p.LengthM())
 	}
 	return p, nil
 }

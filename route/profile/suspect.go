@@ -18,6 +18,14 @@ const (
 	// Jump: heights far from any road that could be there: a deck, a wall, a
 	// building, or a fault of the raster.
 	Jump Shape = "jump"
+	// Ramp: steeper over ten metres than roads are built, too short for the grade
+	// under a train to show it.
+	Ramp Shape = "ramp"
+	// Flat: a height that does not change where the file does not say which of
+	// its cells have no data, or one of its fill values.
+	Flat Shape = "flat"
+	// Rough: heights scatter several times as much as their error is stated.
+	Rough Shape = "rough"
 )
 
 // Suspect is a stretch whose height rather shows the ground under or over a
@@ -26,7 +34,8 @@ type Suspect struct {
 	At    route.Stretch
 	Shape Shape
 	// OffM is how far the height departs from the straight line over the
-	// stretch, metres, always positive.
+	// stretch, metres, always positive; of a Flat one the height itself, of a Ramp
+	// its rise, of a Rough one the learned standard error.
 	OffM float64
 }
 
@@ -41,15 +50,41 @@ const (
 	// errors, and metres, before it is taken for something else.
 	jumpErrors = 6.0
 	jumpM      = 1.5
+	// From one station to the next a road does not rise more steeply than this,
+	// and the difference of two heights errs by less than so many standard errors.
+	steepGrade = 0.3
+	leapErrors = 3.0
+	leapM      = 0.75
+	// A ramp is steeper than rampGrade over this base.
+	rampBaseM = 10.0
+	rampGrade = 0.2
+	// Heights whose learned error is this many times the stated one are rough.
+	roughScale = 4.0
+	// A height that changes by less than sameM over flatM stands still.
+	flatM = 300.0
+	sameM = 1e-9
 )
 
 // Suspects finds the stretches where the estimated grade over 30 m (two cells
 // where they are larger) surely exceeds 18 % one way and, within 250 m, surely
-// exceeds it the other way; and those whose sampled heights depart from the
-// estimated road by more than six stated standard errors and 1.5 m. Stretches
-// that are carried already are not looked at. Nothing is corrected.
+// exceeds it the other way; those whose sampled heights depart from the
+// estimated road by more than six stated standard errors and 1.5 m, or leap
+// from one station to the next; short ramps; and heights that rather fill a gap.
+// Stretches that are carried already are not looked at. Nothing is corrected.
 func (p *Profile) Suspects() []Suspect {
+	if len(p.Sources) == 0 {
+		return nil // an exact profile
+	}
 	out := append(p.pairs(), p.jumps()...)
+	// Each adds what those before it do not explain.
+	for _, more := range [][]Suspect{p.leaps(), p.ramps(), p.flats(), p.scatters()} {
+		found := out
+		for _, s := range more {
+			if !slices.ContainsFunc(found, func(o Suspect) bool { return o.At.Overlaps(s.At) }) {
+				out = append(out, s)
+			}
+		}
+	}
 	slices.SortStableFunc(out, func(a, b Suspect) int { return cmp.Compare(a.At.FromM, b.At.FromM) })
 	return out
 }
@@ -62,14 +97,19 @@ func (p *Profile) jumps() (out []Suspect) {
 			continue
 		}
 		at := route.Stretch{FromM: max(s-p.StepM, 0), ToM: min(s+p.StepM, p.LengthM())}
-		if n := len(out); n > 0 && at.FromM-out[n-1].At.ToM <= suspectBaseM {
-			out[n-1].At.ToM = at.ToM
-			out[n-1].OffM = max(out[n-1].OffM, off)
-			continue
-		}
-		out = append(out, Suspect{At: at, Shape: Jump, OffM: off})
+		out = joined(out, Suspect{At: at, Shape: Jump, OffM: off})
 	}
 	return out
+}
+
+// joined adds a suspect to a list, growing the last one where it is near.
+func joined(list []Suspect, s Suspect) []Suspect {
+	if n := len(list); n > 0 && s.At.FromM-list[n-1].At.ToM <= suspectBaseM {
+		list[n-1].At.ToM = max(list[n-1].At.ToM, s.At.ToM)
+		list[n-1].OffM = max(list[n-1].OffM, s.OffM)
+		return list
+	}
+	return append(list, s)
 }
 
 // pairs finds the implausible pairs of grades.
@@ -114,18 +154,22 @@ func (p *Profile) steeps(g *Series, baseM float64) (out []steep) {
 		if way == 0 {
 			continue
 		}
-		s := p.ChainageM[i]
-		if n := len(out); n > 0 && out[n-1].way == way && s-out[n-1].at.ToM <= baseM {
-			out[n-1].at.ToM = s
-			continue
-		}
-		out = append(out, steep{route.Stretch{FromM: s, ToM: s}, way})
+		out = extend(out, p.ChainageM[i], way, baseM)
 	}
 	for i := range out {
 		out[i].at.FromM = max(out[i].at.FromM-baseM/2, 0)
 		out[i].at.ToM = min(out[i].at.ToM+baseM/2, p.LengthM())
 	}
 	return out
+}
+
+// extend adds a station to the run it continues, or begins a new one.
+func extend(runs []steep, s float64, way int, gapM float64) []steep {
+	if n := len(runs); n > 0 && runs[n-1].way == way && s-runs[n-1].at.ToM <= gapM {
+		runs[n-1].at.ToM = s
+		return runs
+	}
+	return append(runs, steep{route.Stretch{FromM: s, ToM: s}, way})
 }
 
 func (p *Profile) suspect(a, b steep) Suspect {

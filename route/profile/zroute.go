@@ -72,18 +72,37 @@ func (p *Profile) takeRouteZ(a *route.Alignment) error {
 	}
 	spacing := a.LengthM() / float64(len(a.Line)-1)
 	src := terrain.Source{Name: "heights of the route file", Datum: "unknown", Kind: terrain.KindUnknown,
-		CellM: min(max(spacing, 1), 50), SEM: routeZSEM, CorrM: routeZCorrM, Unit: "m as the file says"}
+		CellM: min(max(spacing, 1), 50), SEM: routeZSEM, CorrM: routeZCorrM, Unit: "m as the file says", Fills: []float64{0}, StepM: stepOf(a.Z)}
 	for i, s := range p.ChainageM {
 		z := routeZ(a, s)
 		p.RawZM[i], p.Why[i], p.Source[i], p.Mark[i] = z, terrain.Valid, 0, Measured
-		if math.IsNaN(z) {
+		switch {
+		case math.IsNaN(z):
 			p.Why[i], p.Mark[i] = terrain.Void, Missing
+		case z < terrain.LowestM || z > terrain.HighestM:
+			p.RawZM[i], p.Why[i], p.Mark[i] = math.NaN(), terrain.Implausible, Missing
 		}
 	}
 	p.Sources = []terrain.Source{src}
 	p.assume("route.z_se_m", routeZSEM, "m", "heights of a route file of unknown origin", "choice")
 	p.assume("route.z_correlation_m", routeZCorrM, "m", "heights of a route file of unknown origin", "choice")
 	return nil
+}
+
+// stepOf is 1 for heights in whole metres that are not all the same, else 0:
+// what does not change at all was filled in.
+func stepOf(z []float64) float64 {
+	same := true
+	for _, v := range z {
+		if v != math.Trunc(v) {
+			return 0
+		}
+		same = same && v == z[0]
+	}
+	if same {
+		return 0
+	}
+	return 1
 }
 
 // compareZ compares the file's heights with the raster's, nil when there is

@@ -66,6 +66,7 @@ func (f *facts) readCells(ds *godal.Dataset) error {
 		return refuse(ErrNoHeights, "repair it: gdal_translate -a_scale 1 -a_offset 0", "the band's scale %v and offset %v give no heights", s.Scale, s.Offset)
 	}
 	f.readVoids(b)
+	f.readAlpha(ds)
 	f.readCoding(ds, b)
 	return nil
 }
@@ -79,6 +80,43 @@ func (f *facts) readVoids(b godal.Band) {
 	if f.masked {
 		f.note("cells outside its mask have no data")
 	}
+}
+
+// readAlpha finds an alpha band that GDAL's mask does not speak of: it takes
+// only bands of 8 and 16 bits for one.
+func (f *facts) readAlpha(ds *godal.Dataset) {
+	if f.masked {
+		return
+	}
+	for i, b := range ds.Bands() {
+		if i+1 != f.band && b.ColorInterp() == godal.CIAlpha {
+			f.alpha = i + 1
+			f.note("cells whose alpha (band %d) is 0 have no data", f.alpha)
+			return
+		}
+	}
+}
+
+// typeEnds are the largest and smallest numbers of the integer types, often
+// found where there is no data.
+var typeEnds = map[godal.DataType][]float64{
+	godal.Byte: {255}, godal.Int8: {-128, 127}, godal.Int16: {math.MinInt16, math.MaxInt16}, godal.UInt16: {math.MaxUint16},
+	godal.Int32: {math.MinInt32, math.MaxInt32}, godal.UInt32: {math.MaxUint32},
+}
+
+// fills are the heights that may stand for missing cells, nil where the file
+// declares them, and the step of its heights, both in metres.
+func (f *facts) fills() (fills []float64, stepM float64) {
+	if f.shape.DataType != godal.Float32 && f.shape.DataType != godal.Float64 {
+		stepM = math.Abs(f.shape.Scale) * f.unit.metres
+	}
+	if f.hasVoid || f.masked || f.alpha > 0 {
+		return nil, stepM
+	}
+	for _, raw := range append([]float64{0}, typeEnds[f.shape.DataType]...) {
+		fills = append(fills, (raw*f.shape.Scale+f.shape.Offset)*f.unit.metres)
+	}
+	return fills, stepM
 }
 
 // readWideNoData takes the nodata value of 64-bit integers, which the usual

@@ -78,6 +78,12 @@ func (g *group) source() terrain.Source {
 		if o.CellM > s.CellM {
 			s.CellM, s.CorrM, s.Assumed = o.CellM, o.CorrM, o.Assumed
 		}
+		for _, z := range o.Fills {
+			if !slices.Contains(s.Fills, z) {
+				s.Fills = append(slices.Clone(s.Fills), z)
+			}
+		}
+		s.StepM = min(s.StepM, o.StepM)
 		s.SEM, s.CE90M = max(s.SEM, o.SEM), max(s.CE90M, o.CE90M)
 		if !slices.Equal(s.Notes, o.Notes) {
 			s.Notes = said(slices.Concat(s.Notes, o.Notes), m.path)

@@ -184,6 +184,7 @@ func TestVoids(t *testing.T) {
 		"no tag":                 {layout{kind: godal.Int16, cell: hole(-32768)}, terrain.Implausible},
 		"wrong tag":              {layout{kind: godal.Int16, cell: hole(-32768), finish: nodata(-32678)}, terrain.Implausible},
 		"mask":                   {layout{kind: godal.Float32, cell: hole(100), finish: maskOut}, terrain.Void},
+		"alpha band, float32":    {layout{kind: godal.Float32, bands: 2, cell: hole(100), finish: alpha}, terrain.Void},
 		"alpha band":             {layout{kind: godal.UInt16, bands: 2, cell: hole(100), finish: alpha}, terrain.Void},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -124,6 +124,7 @@ type facts struct {
 	nodata  float64
 	hasVoid bool // nodata is set
 	masked  bool // a mask or alpha band
+	alpha   int  // number of the alpha band where GDAL's mask leaves it out, 0 for none
 	sparse  bool // blocks left out of the file must be told from zeros
 	signed  bool // bytes are signed
 	gt      affine
@@ -198,6 +199,9 @@ func (f *facts) readUnit(ds *godal.Dataset, asked string) error {
 		return err
 	}
 	f.unit = u
+	if says, _, err := heightUnit("", d.Band.UnitType, f.crs.axis); asked != "" && err == nil && !strings.HasPrefix(says.name, "unknown") && says != u {
+		f.note("it says its heights are in %s; taken as %s by --dem-unit", says.name, u.name)
+	}
 	if assumed {
 		f.assumed = append(f.assumed, terrain.Assumption{Key: "terrain.unit", Value: 1, Unit: "m",
 			Source: "the raster names no unit of height; metres taken", Standing: "choice"})
@@ -235,6 +239,7 @@ func (f *facts) source(path string, cellM float64, m terrain.ErrorModel) terrain
 			f.note("vertical datum EGM96 by definition of the format")
 		}
 	}
+	s.Fills, s.StepM = f.fills()
 	s.Notes = said(f.notes, path)
 	return s
 }

@@ -44,6 +44,13 @@ func (w *worker) read(col, row, cols, rows int) (*block, error) {
 		}
 		blk.blank(func(i int) bool { return mask[i] == 0 })
 	}
+	if f.alpha > 0 {
+		alpha := make([]float64, cols*rows)
+		if err := w.fill(w.ds.Bands()[f.alpha-1], alpha, col, row, cols, rows); err != nil {
+			return nil, err
+		}
+		blk.blank(func(i int) bool { return alpha[i] == 0 })
+	}
 	if f.sparse {
 		w.blankSparse(b, blk, col, row, cols, rows)
 	}

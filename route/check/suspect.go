@@ -1,0 +1,109 @@
+package check
+
+import (
+	"drawbar/route"
+	"drawbar/route/profile"
+	"drawbar/route/structure"
+)
+
+// suspicion words a shape of the height that is rather something else.
+type suspicion struct{ say, closing string }
+
+const giveTags = "look at the place; give the way with its bridge or tunnel tagged, or its grade as it is driven"
+
+var suspicions = map[profile.Shape]suspicion{
+	profile.Dip:   {"the height shows a dip of {off} within {length}: a bridge or culvert nobody tagged?", giveTags},
+	profile.Hump:  {"the height shows a hump of {off} within {length}: a tunnel or cutting nobody tagged?", giveTags},
+	profile.Jump:  {"the height shows a jump of {off} within {length}: a deck, a wall, a tree, or a fault of the raster?", giveTags},
+	profile.Ramp:  {"the height rises or falls by {off} within {length}: a kerb, a bank, a ditch, or a fault of the raster?", giveTags},
+	profile.Rough: {"heights scatter by {off}, several times the error stated for them, over {length}: are they the road's?", "give a better raster, or its true error with --dem-le90; or the grades as they are driven"},
+	profile.Flat:  {"the height stands at {off} over {length}: filled in where the file has no data?", "look whether the place lies at that height and is that level; or give a raster that declares its missing cells"},
+}
+
+// suspect reports the places whose height rather shows an untagged structure,
+// or a fault of the raster; tagged inclines that the heights contradict; and
+// structures too long to be taken as straight.
+func suspect(s *Situation, k *Sink) {
+	for _, p := range s.suspects {
+		if !p.At.Overlaps(s.Window) {
+			continue
+		}
+		w := suspicions[p.Shape]
+		k.Place(Finding{At: clip(p.At, s.Window), WorstM: (p.At.FromM + p.At.ToM) / 2, Demand: nan, Capacity: nan, P: nan, Unit: Grade, Outcome: NotLooked,
+			Say: w.say, Close: w.closing,
+			Q: []Quantity{{Name: "off", Value: p.OffM, Unit: Metre},
+				{Name: "length", Value: p.At.LengthM(), Unit: Metre}}})
+	}
+	for _, r := range s.Profile.Contradicted {
+		s.contradicted(k, r)
+	}
+	for _, p := range s.Structures {
+		s.longCarried(k, p)
+	}
+}
+
+// contradicted asks about a tagged incline that was left out, where the train
+// would not surely climb it.
+func (s *Situation) contradicted(k *Sink, r profile.Reading) {
+	if !r.At.Overlaps(s.Window) {
+		return
+	}
+	c := &s.weakestIn(r.At).capacity[crawling]
+	p := chance(r.GradeRatio, c.grade, r.SE)
+	if r.GradeRatio <= c.passGrade() && judge(p) == Pass {
+		return
+	}
+	k.Place(Finding{At: clip(r.At, s.Window), WorstM: (r.At.FromM + r.At.ToM) / 2, Demand: r.GradeRatio, Capacity: c.grade, P: nan, Unit: Grade, Outcome: NotLooked,
+		Say:   "tagged with an incline of {tag} that the heights contradict; climbs {limit}",
+		Close: "measure the grade there: passes at up to {needed}",
+		Q: []Quantity{{Name: "tag", Value: r.GradeRatio, Unit: Grade}, {Name: "limit", Value: c.grade, Unit: Grade},
+			{Name: "needed", Value: c.passGrade(), Unit: AtMost}}})
+}
+
+// weakestIn is the ground on a stretch that the train climbs least.
+func (s *Situation) weakestIn(at route.Stretch) *option {
+	var least *option
+	for _, l := range s.Way.LegsIn(at) {
+		if o := s.groundOf(l.Tags).span[crawling].worst; least == nil || o.capacity[crawling].passGrade() < least.capacity[crawling].passGrade() {
+			least = o
+		}
+	}
+	return least
+}
+
+// Structures longer than these are not taken as straight from end to end
+// without a word of somebody who knows, metres. Choices: long tunnels have a
+// crest inside to drain, long viaducts follow the road's profile.
+const (
+	longTunnelM = 1000.0
+	longBridgeM = 500.0
+)
+
+// longCarried asks for the grade inside a long structure unless a reading, or
+// an incline tag that counted, tells it.
+func (s *Situation) longCarried(k *Sink, p structure.Placed) {
+	most := map[structure.Kind]float64{structure.Tunnel: longTunnelM, structure.Bridge: longBridgeM}[p.Feature.Kind]
+	if most == 0 || p.At.LengthM() <= most || !p.At.Overlaps(s.Window) || s.told(p.At) >= p.At.LengthM()/2 {
+		return
+	}
+	k.Place(Finding{At: clip(p.At, s.Window), WorstM: (p.At.FromM + p.At.ToM) / 2, Demand: nan, Capacity: nan, P: nan, Unit: Grade, Outcome: NotLooked,
+		Say:   "{name}, {length} long, is carried straight from end to end: the grade inside is not known",
+		Close: "ask its owner for its steepest grade: passes at up to {needed}; give that as a known grade",
+		Q: []Quantity{{Name: "name", Text: named(p.Feature.Name), Unit: Literal}, {Name: "length", Value: p.At.LengthM(), Unit: Metre},
+			{Name: "needed", Value: s.weakestIn(p.At).capacity[crawling].passGrade(), Unit: AtMost}}})
+}
+
+// told is the length of a stretch whose grade readings or incline tags give.
+func (s *Situation) told(at route.Stretch) (lengthM float64) {
+	for _, r := range s.Profile.Readings {
+		if r.At.Overlaps(at) {
+			lengthM += clip(r.At, at).LengthM()
+		}
+	}
+	for _, l := range s.Way.LegsIn(at) {
+		if l.Tags.InclineRatio.State == route.Known {
+			lengthM += clip(l.At, at).LengthM()
+		}
+	}
+	return lengthM
+}
