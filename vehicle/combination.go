@@ -23,6 +23,7 @@ type Assumption struct {
 // and Lacking names the field that would give it.
 type Combination struct {
 	Name  string
+	Kind  string // transporter or helper, as its file says
 	Level string // plate, sheet or measured: how much the file says
 	Units []Unit // front to rear
 	Axles []Axle // front to rear, all units

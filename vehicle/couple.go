@@ -38,6 +38,7 @@ func Couple(helper, train *Combination, b Bar) (*Combination, error) {
 	}
 	c := &Combination{
 		Name:  helper.Name + " + " + train.Name,
+		Kind:  train.Kind,
 		Level: lowerLevel(helper.Level, train.Level),
 		Units: append(append([]Unit(nil), helper.Units...), train.Units...),
 		Axles: append(append([]Axle(nil), helper.Axles...), train.Axles...),

@@ -148,5 +148,6 @@ func axleWants(p string, u *UnitSpec) []want {
 	w = add(w, 2, "hold", "parked", func(a *AxleSpec) bool { return a.Parked != nil })
 	w = add(w, noLevel, "ground", "tyres", func(a *AxleSpec) bool { return a.Tyres != nil })
 	w = add(w, noLevel, "ground", "tyre_width_m", func(a *AxleSpec) bool { return a.TyreWidthM != nil })
+	w = add(w, noLevel, "rating", "rated_kg", func(a *AxleSpec) bool { return a.RatedKg != nil })
 	return add(w, noLevel, "ground", "tyre_diameter_m", func(a *AxleSpec) bool { return a.TyreDiameterM != nil })
 }

@@ -31,7 +31,7 @@ type builder struct {
 // climb and start have an answer at level plate.
 func New(s Spec) (*Combination, []Assumption, error) {
 	b := &builder{spec: &s}
-	b.c.Name = s.Name
+	b.c.Name, b.c.Kind = s.Name, s.Kind
 	b.head()
 	for i := range s.Units {
 		b.unit(i)

@@ -181,6 +181,9 @@ func shortCompletionHelp(root *cobra.Command) {
 			continue
 		}
 		c.Short = "Print a script that completes commands and flags in a shell"
+		c.Args = knownCommand
+		c.Example = "  source <(drawbar completion bash)"
+		c.RunE = func(c *cobra.Command, _ []string) error { return c.Help() }
 		c.Long = c.Short + ": bash, zsh, fish\nor PowerShell."
 		for _, shell := range c.Commands() {
 			shell.Short = "Print the script for " + shell.Name()

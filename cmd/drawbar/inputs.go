@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"io"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -104,12 +105,32 @@ func (g *groundFlags) readings(list []work) (map[string][]profile.Reading, error
 	if err != nil {
 		return nil, err
 	}
-	for id := range known {
-		if !slices.ContainsFunc(list, func(w work) bool { return w.route != nil && w.route.ID == id }) && g.route == "" {
+	for _, id := range slices.Sorted(maps.Keys(known)) {
+		at := slices.IndexFunc(list, func(w work) bool { return w.route != nil && w.route.ID == id })
+		if at < 0 && g.route == "" {
 			return nil, fmt.Errorf("%s: %w: no route has the id %q", filepath.Base(g.known), errKnown, id)
+		}
+		if at >= 0 {
+			if err := within(known[id], list[at].route); err != nil {
+				return nil, fmt.Errorf("%s: %w: route %q %w", filepath.Base(g.known), errKnown, id, err)
+			}
 		}
 	}
 	return known, nil
+}
+
+// within refuses a reading beyond the end of its route.
+func within(list []profile.Reading, r *route.Route) error {
+	a, err := route.Align(r)
+	if err != nil {
+		return nil // the judge says what is wrong with the route
+	}
+	for _, k := range list {
+		if k.At.ToM > a.LengthM()+1 {
+			return fmt.Errorf("is %.0f m long, and a grade is given up to %.0f m", a.LengthM(), k.At.ToM)
+		}
+	}
+	return nil
 }
 
 func (g *groundFlags) profile() profile.Options {
@@ -141,9 +162,19 @@ func (t *trainFlags) settings() check.Settings {
 	return check.Settings{Weather: t.weather, HeightMarginM: t.margin}
 }
 
+// loadAs reads a vehicle and refuses one of the other kind: two files swapped
+// would be judged as another train.
+func loadAs(kind, file string) (*vehicle.Combination, error) {
+	c, err := specfile.Load(file)
+	if err == nil && c.Kind != kind {
+		return nil, fmt.Errorf("%s says kind: %s, and stands after --%s: swap the files, or change its kind", filepath.Base(file), c.Kind, kind)
+	}
+	return c, err
+}
+
 // load reads the train and couples the helpers.
 func (t *trainFlags) load() (*check.Setup, *secondtow.Yard, error) {
-	train, err := specfile.Load(t.transporter)
+	train, err := loadAs("transporter", t.transporter)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -154,7 +185,7 @@ func (t *trainFlags) load() (*check.Setup, *secondtow.Yard, error) {
 	yard := &secondtow.Yard{}
 	bar := vehicle.Bar{LengthM: t.bar.lengthM, HeightM: t.bar.heightM, RatedN: t.bar.ratedKN * 1000}
 	for _, file := range t.helpers {
-		h, err := specfile.Load(file)
+		h, err := loadAs("helper", file)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -179,7 +210,7 @@ type work struct {
 func readRoutes(args []string, in io.Reader, only string) ([]work, []string, error) {
 	var files []string
 	for _, a := range args {
-		if !strings.ContainsAny(a, "*?[") {
+		if _, err := os.Lstat(a); err == nil || !strings.ContainsAny(a, "*?[") { // a name may hold such letters
 			files = append(files, a)
 			continue
 		}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"io"
 	"os"
 	"regexp"
 	"strings"
@@ -16,7 +17,12 @@ var machineKind = regexp.MustCompile(`(?m)^kind:\s*machine\b`)
 
 // isMachine reports whether a file says that it describes a disabled machine.
 func isMachine(file string) bool {
-	text, err := os.ReadFile(file)
+	f, err := os.Open(file)
+	if err != nil {
+		return false
+	}
+	defer f.Close()
+	text, err := io.ReadAll(io.LimitReader(f, specfile.MaxBytes+1))
 	return err == nil && len(text) <= specfile.MaxBytes && machineKind.Match(text)
 }
 

@@ -9,6 +9,7 @@ import (
 	"os/signal"
 	"runtime/debug"
 	"strings"
+	"unicode"
 
 	"drawbar/route/verdict"
 
@@ -65,10 +66,15 @@ func run(args []string, in io.Reader, out, errs io.Writer) int {
 	defer stop()
 	// A second interrupt ends the program at once.
 	context.AfterFunc(ctx, stop)
-	root := newRoot(stdio{&interruptible{ctx: ctx, from: in}, out, errs})
+	errs = plainWriter{errs}
+	sure := &sureWriter{to: out}
+	root := newRoot(stdio{&interruptible{ctx: ctx, from: in}, sure, errs})
 	root.SetArgs(args)
 	err := root.ExecuteContext(ctx)
 	var code status
+	if sure.err != nil && (err == nil || errors.As(err, &code)) {
+		err, code = fmt.Errorf("standard output: %w", sure.err), 0
+	}
 	switch {
 	case err == nil:
 		return exitOK
@@ -109,9 +115,59 @@ unknown. Unknown is never shown as go.`,
 	root.AddCommand(newCheck(io), newProfile(io), newTransporter(io), newFormats(io), newVersion(io))
 	root.InitDefaultCompletionCmd()
 	shortCompletionHelp(root)
+	root.SetHelpCommand(helpOf(root))
 	root.SetUsageTemplate(usage)
 	root.SetHelpTemplate("{{.UsageString}}")
 	return root
+}
+
+// plainWriter takes out of messages what names of files may hold and a terminal
+// would obey: control characters and changes of the direction of writing.
+type plainWriter struct{ to io.Writer }
+
+func (p plainWriter) Write(b []byte) (int, error) {
+	s := strings.Map(func(r rune) rune {
+		if r != '\n' && r != '\t' && unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp) {
+			return '?'
+		}
+		return r
+	}, string(b))
+	_, err := io.WriteString(p.to, s)
+	return len(b), err
+}
+
+// sureWriter remembers that something could not be written: help is printed
+// without a look at that.
+type sureWriter struct {
+	to  io.Writer
+	err error
+}
+
+func (s *sureWriter) Write(b []byte) (int, error) {
+	n, err := s.to.Write(b)
+	if err != nil {
+		s.err = err
+	}
+	return n, err
+}
+
+// helpOf is the help command, which refuses what is no command.
+func helpOf(root *cobra.Command) *cobra.Command {
+	return &cobra.Command{
+		Use:   "help [COMMAND]",
+		Short: "Help about a command",
+		RunE: func(_ *cobra.Command, args []string) error {
+			c, rest, err := root.Find(args)
+			switch {
+			case err != nil || len(rest) > 0 && c == root:
+				return knownCommand(root, args)
+			case len(rest) > 0:
+				return fmt.Errorf("help for %s, got %q besides", c.Name(), rest[0])
+			}
+			c.InitDefaultHelpFlag()
+			return c.Help()
+		},
+	}
 }
 
 // usage puts the examples first and what a user looks up last.

@@ -225,8 +225,19 @@ func askedBend(f *Finding, p *passage) {
 	default:
 		f.Say = "{side} bend of {turn}: the train sweeps {need}, more than this class of road is wide; no width is tagged"
 		f.Close = "measure the width at the bend: passes with {wide}"
+		switch {
+		case p.locked:
+			f.Say += "; it is drawn tighter than the tractor steers"
+			f.Close = "measure the width at the bend, and see how tight it is: passes with {wide} where the tractor gets round without shunting"
+		case p.lockless:
+			f.Close = "measure the width at the bend, and give {field} in the transporter's file: passes with {wide} if it steers that far"
+			f.Q = append(f.Q, Quantity{Name: "field", Text: lockField, Unit: Literal})
+		}
 	}
 }
+
+// lockField is the field that says how far the foremost unit steers.
+const lockField = "units[0].turn_outer_radius_m"
 
 // widthIn is the least tagged width on a stretch, absent when any part of it
 // has none; class is the widest carriageway to expect there.

@@ -24,6 +24,7 @@ func climb(s *Situation, k *Sink) {
 	}
 	g.close()
 	coarse(s, k)
+	unknownSurface(s, k)
 }
 
 // coarse says that short climbs do not show where two cells are longer than
@@ -56,6 +57,8 @@ func (s *Situation) gradeFinding(at route.Stretch, w reading, m motion) Finding 
 			{Name: "what", Text: c.limit.Decides, Unit: Literal},
 			{Name: "verb", Text: verb, Unit: Literal},
 			{Name: "needed", Value: c.passGrade(), Unit: AtMost},
+			{Name: "behind", Value: s.under(at.FromM).FromM, Unit: Chain},
+			{Name: "ahead", Value: min(at.ToM, s.Way.LengthM()), Unit: Chain},
 		}}
 	if !sp.known() {
 		f.Rests = append(f.Rests, sp.best.capacity[m].rests...)
@@ -69,7 +72,7 @@ func (s *Situation) gradeFinding(at route.Stretch, w reading, m motion) Finding 
 	case w.outcome == Undecided && !sp.known():
 		s.wordSurface(&f, sp, c, s.capacityAt(w.i, sp.best, m))
 	case w.outcome == Undecided:
-		f.Close = "measure the grade under the train at the worst place: passes at up to {needed}"
+		f.Close = "measure the grade from {behind} to {ahead}: passes where it is at most {needed} under the train"
 		if gripDecides(f.Decides) {
 			f.Close = "try the grip on the spot or lay grit: sure only where the grade under the train is at most {needed}"
 		}

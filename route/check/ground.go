@@ -1,6 +1,9 @@
 package check
 
 import (
+	"slices"
+	"strings"
+
 	"drawbar/route"
 	"drawbar/vehicle/traction"
 )
@@ -49,6 +52,25 @@ func (s *Setup) groundOf(t route.Tags) *ground {
 		}
 	}
 	return g
+}
+
+// unknownSurface says which values of the surface tag nobody knows.
+func unknownSurface(s *Situation, k *Sink) {
+	length, values := 0.0, []string{}
+	for _, l := range s.Way.LegsIn(s.Window) {
+		if traction.KnownSurface(l.Tags.Surface) {
+			continue
+		}
+		length += clip(l.At, s.Window).LengthM()
+		if !slices.Contains(values, l.Tags.Surface) {
+			values = append(values, l.Tags.Surface)
+		}
+	}
+	if length > 0 {
+		f := standing(s, "surface={what} is no value this program knows, on {share} of the length: any ground is taken there", "look at the surface; correct the tag", length/s.Window.LengthM())
+		f.Q = append(f.Q, Quantity{Name: "what", Text: strings.Join(values, ", "), Unit: Literal})
+		k.Place(f)
+	}
 }
 
 // underTrain is the ground below the train at a station: for each motion the

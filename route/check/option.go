@@ -87,7 +87,7 @@ func (c *capacity) thin(share float64) capacity {
 }
 
 func label(s traction.Surface) string {
-	if s.Name == string(s.Weather) {
+	if s.Name == string(s.Weather) || s.Name == string(traction.Snow) || s.Name == string(traction.Ice) {
 		return s.Name
 	}
 	return string(s.Weather) + " " + s.Name

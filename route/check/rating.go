@@ -3,11 +3,12 @@ package check
 // rating asks about axles that carry more than the file says they may, or may
 // do so with the errors of masses in mind.
 func rating(s *Situation, k *Sink) {
-	count, worst := 0, -1
+	count, worst, unrated := 0, -1, 0
 	var p float64
 	for i, a := range s.Train.Axles {
 		if !(a.RatedKg > 0) {
-			continue // not in the file: lacking, said by the transporter's sheet
+			unrated++
+			continue
 		}
 		c := chance(a.Kg, a.RatedKg, a.Kg*s.relAxle(i))
 		if judge(c) == Pass {
@@ -20,6 +21,13 @@ func rating(s *Situation, k *Sink) {
 	}
 	if count > 0 {
 		k.Place(s.overRating(count, worst, p))
+	}
+	if unrated > 0 {
+		heaviest, _ := s.heaviestAxle()
+		f := standing(s, "{count} axles have no rating in the file; the heaviest of all carries {kg}", "give {field} for every axle, from its plate or the maker", 1)
+		f.Q = append(f.Q, Quantity{Name: "count", Value: float64(unrated), Unit: Count}, Quantity{Name: "kg", Value: heaviest, Unit: Kg},
+			Quantity{Name: "field", Text: s.Train.Lacks("rating"), Unit: Literal})
+		k.Place(f)
 	}
 	unladen(s, k)
 }

@@ -82,7 +82,10 @@ func (s *Situation) voidFinding(at route.Stretch) Finding {
 			{Name: "surface", Text: label(least.surface), Unit: Literal},
 		}}
 	length, why := s.missingIn(at)
-	if length == 0 {
+	switch {
+	case length > 0 && why == "":
+		why = "too few heights beside it"
+	case length == 0:
 		f.Say = "no grade under the train: with {train} it is longer than the piece of way that has heights"
 		f.Close = "give the way before and after it too; or walk it: passes where the grade is at most {limit} on {surface}"
 		f.Q = append(f.Q, Quantity{Name: "train", Value: s.Train.Axles[len(s.Train.Axles)-1].AtM + gradeBaseM, Unit: Metre})

@@ -142,7 +142,10 @@ func build(ctx context.Context, a *route.Alignment, carried []route.Stretch, s t
 		p.assume("profile.void_carry_m", carryM, "m", "three cells", "choice")
 	}
 	carried = merge(carried, a.LengthM())
-	p.ChainageM = stations(a, carried, p.StepM)
+	var err error
+	if p.ChainageM, err = stations(a, carried, p.StepM); err != nil {
+		return nil, err
+	}
 	if err := p.sample(ctx, a, s); err != nil {
 		return nil, err
 	}

@@ -1,6 +1,8 @@
 package profile
 
 import (
+	"errors"
+	"fmt"
 	"math"
 	"slices"
 
@@ -12,8 +14,17 @@ import (
 // into steps of at most stepM. A vertex nearer than a third of a step to a
 // station before it, and an even station nearer than that to any other, is
 // left out: two stations a hand apart say nothing about grade.
-func stations(a *route.Alignment, carried []route.Stretch, stepM float64) []float64 {
+//
+// More than mostStations are refused with [ErrTooLong].
+func stations(a *route.Alignment, carried []route.Stretch, stepM float64) ([]float64, error) {
 	length := a.LengthM()
+	tooLong := func(n float64) error {
+		return fmt.Errorf("%w: %.0f km with %d vertices in steps of %.2g m are %.0f, at most %d (cut the route, or give a longer --step)",
+			ErrTooLong, length/1000, len(a.Line), stepM, n, mostStations)
+	}
+	if n := length / stepM; n > mostStations {
+		return nil, tooLong(n)
+	}
 	fixed := []float64{0, length}
 	for _, c := range carried {
 		fixed = append(fixed, c.FromM, c.ToM)
@@ -27,8 +38,19 @@ func stations(a *route.Alignment, carried []route.Stretch, stepM float64) []floa
 	for i := 1; i < n; i++ {
 		even = append(even, length*float64(i)/float64(n))
 	}
-	return thin(kept, even, apart)
+	out := thin(kept, even, apart)
+	if n := len(out); n > mostStations {
+		return nil, tooLong(float64(n))
+	}
+	return out, nil
 }
+
+// mostStations bounds the memory of one route: about 400 bytes a station.
+// Choice.
+const mostStations = 1_000_000
+
+// ErrTooLong is returned for a way of more stations than that.
+var ErrTooLong = errors.New("too many stations")
 
 // thin merges extra into base (both sorted), leaving out what is nearer than
 // apart to a member of base or to the extra kept before it.

@@ -79,7 +79,7 @@ func (p *Profile) takeRouteZ(a *route.Alignment) error {
 		switch {
 		case math.IsNaN(z):
 			p.Why[i], p.Mark[i] = terrain.Void, Missing
-		case z < terrain.LowestM || z > terrain.HighestM:
+		case !plausible(z):
 			p.RawZM[i], p.Why[i], p.Mark[i] = math.NaN(), terrain.Implausible, Missing
 		}
 	}
@@ -88,6 +88,9 @@ func (p *Profile) takeRouteZ(a *route.Alignment) error {
 	p.assume("route.z_correlation_m", routeZCorrM, "m", "heights of a route file of unknown origin", "choice")
 	return nil
 }
+
+// plausible reports a height that ground on Earth may have; NaN is none.
+func plausible(z float64) bool { return z >= terrain.LowestM && z <= terrain.HighestM }
 
 // stepOf is 1 for heights in whole metres that are not all the same, else 0:
 // what does not change at all was filled in.
@@ -112,7 +115,7 @@ func (p *Profile) compareZ(a *route.Alignment) *Difference {
 	var sumZ, sumZZ, sumF, sumFZ, sum, sum2 float64
 	for i, s := range p.ChainageM {
 		z, f := p.RawZM[i], routeZ(a, s)
-		if math.IsNaN(z) || math.IsNaN(f) {
+		if math.IsNaN(z) || !plausible(f) {
 			continue
 		}
 		d.N++
@@ -127,7 +130,7 @@ func (p *Profile) compareZ(a *route.Alignment) *Difference {
 	d.MeanM = sum / n
 	d.SDM = math.Sqrt(max(sum2/n-d.MeanM*d.MeanM, 0))
 	for i, s := range p.ChainageM {
-		if v := routeZ(a, s) - p.RawZM[i] - d.MeanM; math.Abs(v) > math.Abs(d.WorstM) {
+		if v := routeZ(a, s) - p.RawZM[i] - d.MeanM; plausible(v+p.RawZM[i]+d.MeanM) && math.Abs(v) > math.Abs(d.WorstM) {
 			d.WorstM, d.WorstAtM = v, s
 		}
 	}

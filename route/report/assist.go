@@ -12,6 +12,12 @@ func (t *text) assists(r *verdict.Result) {
 	for _, a := range r.Plan.Assists {
 		t.wrap("  ", "    ", fmt.Sprintf("second tow by %s: hook on at %s (the pair starts there: %s), cast off at %s (the train starts alone there: %s)",
 			short(a.Helper, nameWidth), t.u.Chainage(a.Over.FromM), percent(a.PairStartP), t.u.Chainage(a.Over.ToM), percent(a.CastStartP)))
+		for _, s := range r.Segments {
+			if s.Verdict == verdict.Detour && s.At.Overlaps(a.Over) {
+				t.wrap("    ", "      ", fmt.Sprintf("but on it, from %s to %s, stands a detour: the helper alone does not get the train through",
+					t.u.Chainage(s.At.FromM), t.u.Chainage(s.At.ToM)))
+			}
+		}
 		if len(a.Findings) == 0 {
 			t.wrap("    ", "    ", "coupled, every check made again passes from hook-on to cast-off")
 		}

@@ -47,9 +47,9 @@ func stepValue(s check.Step) string {
 	case math.IsNaN(s.Value):
 		return "unknown"
 	case s.Unit == check.Grade:
-		return fmt.Sprintf("%.3f %%", 100*s.Value)
+		return plain(100*s.Value, 3) + " %"
 	case s.Unit == check.Chain:
-		return fmt.Sprintf("%.1f m", s.Value)
+		return plain(s.Value, 1) + " m"
 	case s.Unit == "1" || s.Unit == check.Share:
 		return fmt.Sprintf("%.4g", s.Value)
 	}

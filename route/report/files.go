@@ -8,20 +8,21 @@ import (
 	"strconv"
 	"strings"
 
+	"drawbar/route/check"
 	"drawbar/route/geofile"
 	"drawbar/route/verdict"
 )
 
 // CSV writes one line a segment: route, direction, chainages in metres,
-// verdict, the deciding check and its sentence.
+// verdict, the deciding check, its sentence and advice, the helper.
 func CSV(w io.Writer, run *Run) error {
 	c := csv.NewWriter(w)
-	if err := c.Write([]string{"route", "direction", "from_m", "to_m", "verdict", "unknown_besides", "check", "chance", "say", "not_covered", "error"}); err != nil {
+	if err := c.Write([]string{"route", "direction", "from_m", "to_m", "verdict", "unknown_besides", "check", "chance", "say", "to_do", "to_know", "helper", "not_covered", "error"}); err != nil {
 		return err
 	}
 	for _, rec := range run.Records {
 		if rec.Err != nil {
-			if err := c.Write([]string{rec.ID, "", "", "", "", "", "", "", "", "", rec.Err.Error()}); err != nil {
+			if err := c.Write([]string{rec.ID, "", "", "", "", "", "", "", "", "", "", "", "", rec.Err.Error()}); err != nil {
 				return err
 			}
 			continue
@@ -37,12 +38,27 @@ func CSV(w io.Writer, run *Run) error {
 }
 
 func csvSegment(r *verdict.Result, s *verdict.Segment) []string {
-	row := []string{r.Way.Route.ID, direction(r), fixed(s.At.FromM, 1), fixed(s.At.ToM, 1), s.Verdict.String(), strconv.FormatBool(s.Unknown), "", "", "", strings.Join(notCovered(r), " "), ""}
+	row := []string{r.Way.Route.ID, direction(r), fixed(s.At.FromM, 1), fixed(s.At.ToM, 1), s.Verdict.String(), strconv.FormatBool(s.Unknown), "", "", "", "", "", "", strings.Join(notCovered(r), " "), ""}
 	if len(s.Findings) > 0 {
 		f := &r.Findings[s.Findings[0]]
 		row[6], row[7], row[8] = f.Check, fixed(f.P, 3), SI.Sentence(f)
+		row[9], row[10] = advice(f)
+	}
+	if s.Assist >= 0 {
+		row[11] = r.Plan.Assists[s.Assist].Helper
 	}
 	return row
+}
+
+// advice is what to do and what to find out, where a finding calls for them.
+func advice(f *check.Finding) (todo, toknow string) {
+	if asksToDo(f) {
+		todo = SI.Fill(f.Do, f.Q)
+	}
+	if asksToKnow(f) {
+		toknow = SI.Fill(f.Close, f.Q)
+	}
+	return todo, toknow
 }
 
 // notCovered are the names of the checks that this data or this version cannot
@@ -95,6 +111,11 @@ func properties(r *verdict.Result, s *verdict.Segment) []geofile.Property {
 	if len(s.Findings) > 0 {
 		f := &r.Findings[s.Findings[0]]
 		p = append(p, geofile.Property{Key: "check", Value: f.Check}, geofile.Property{Key: "say", Value: SI.Sentence(f)})
+		if todo, toknow := advice(f); todo != "" {
+			p = append(p, geofile.Property{Key: "to_do", Value: todo})
+		} else if toknow != "" {
+			p = append(p, geofile.Property{Key: "to_know", Value: toknow})
+		}
 	}
 	if s.Assist >= 0 {
 		p = append(p, geofile.Property{Key: "helper", Value: r.Plan.Assists[s.Assist].Helper})

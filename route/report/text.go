@@ -33,6 +33,7 @@ func Text(w io.Writer, run *Run, u Units) error {
 	t := &text{w: bufio.NewWriter(w), u: u}
 	t.train(run)
 	t.shared = t.sharedStanding(run)
+	t.overview(run)
 	assumed := run.Assumed()
 	t.memory = fromMemory(assumed)
 	for i := range run.Records {
@@ -109,8 +110,8 @@ func (t *text) record(rec *Record) {
 	r := rec.Result
 	t.wrap("", "  ", short(r.Way.Route.ID, nameWidth)+backwards(r)+": "+t.headline(r))
 	t.ends(r)
-	t.segments(r)
 	t.assists(r)
+	t.segments(r)
 	t.passed(r)
 	t.measured(r)
 	t.standing(r)
@@ -126,8 +127,11 @@ func backwards(r *verdict.Result) string {
 // headline says the verdict, where, what is open and what is not covered.
 func (t *text) headline(r *verdict.Result) string {
 	s := heading(r.Verdict)
-	if at := worstPlace(r); at != nil {
-		s += " at " + t.u.Chainage(at.At.FromM)
+	if at := t.places(r, r.Verdict); at != "" {
+		s += " at " + at
+	}
+	if at := t.places(r, verdict.SecondTow); at != "" && r.Verdict > verdict.SecondTow {
+		s += "; second tow at " + at
 	}
 	open, _ := r.Open()
 	s += "; " + t.openOnes(r, open)
@@ -143,7 +147,7 @@ func (t *text) openOnes(r *verdict.Result, open []int) string {
 	var at []string
 	for _, i := range open {
 		f := &r.Findings[i]
-		at = append(at, f.Check+" at "+t.u.Chainage(f.At.FromM))
+		at = append(at, f.Check+" at "+t.u.Chainage(f.At.FromM)+unlikely(f))
 	}
 	for i := range r.Plan.Assists {
 		a := &r.Plan.Assists[i]
@@ -163,17 +167,28 @@ func (t *text) openOnes(r *verdict.Result, open []int) string {
 	return s
 }
 
-// worstPlace is the first segment with the route's verdict, nil for go.
-func worstPlace(r *verdict.Result) *verdict.Segment {
-	if r.Verdict == verdict.Go {
-		return nil
-	}
+// places names where segments of a verdict begin, the first five, "" for none
+// and for go.
+func (t *text) places(r *verdict.Result, v verdict.Verdict) string {
+	var at []string
 	for i := range r.Segments {
-		if r.Segments[i].Verdict == r.Verdict {
-			return &r.Segments[i]
+		if r.Segments[i].Verdict == v && v != verdict.Go {
+			at = append(at, t.u.Chainage(r.Segments[i].At.FromM))
 		}
 	}
-	return nil
+	const most = 5
+	if n := len(at) - most; n > 0 {
+		return strings.Join(at[:most], ", ") + fmt.Sprintf(" and %d more", n)
+	}
+	return strings.Join(at, ", ")
+}
+
+// unlikely adds the chance to a question that is rather answered with no.
+func unlikely(f *check.Finding) string {
+	if f.Outcome == check.Undecided && f.P < 0.5 {
+		return " (chance " + percent(f.P) + ")"
+	}
+	return ""
 }
 
 // ends is the heading of a route: start, end, heights, direction.
@@ -199,11 +214,17 @@ func (t *text) segments(r *verdict.Result) {
 			mark = ", and a question"
 		}
 		t.line("  %s - %s  %s%s", t.u.Chainage(s.At.FromM), t.u.Chainage(s.At.ToM), s.Verdict, mark)
+		var again []string
 		for _, f := range s.Findings {
-			if !said[f] {
-				said[f] = true
-				t.finding(&r.Findings[f])
+			if said[f] {
+				again = append(again, r.Findings[f].Check)
+				continue
 			}
+			said[f] = true
+			t.finding(&r.Findings[f])
+		}
+		if len(again) == len(s.Findings) && len(again) > 0 {
+			t.wrap("      ", "        ", "as said above: "+strings.Join(slices.Compact(again), ", "))
 		}
 	}
 }
@@ -264,14 +285,6 @@ func (t *text) measured(r *verdict.Result) {
 	for _, m := range r.Profile.Readings {
 		t.wrap("  measured: ", "    ", fmt.Sprintf("grade %s from %s to %s, by %s",
 			t.u.Format(check.Quantity{Value: m.GradeRatio, SE: m.SE, Unit: check.Grade}), t.u.Chainage(m.At.FromM), t.u.Chainage(m.At.ToM), m.By))
-	}
-}
-
-// passed are the limits that the train keeps: what was looked at is seen.
-func (t *text) passed(r *verdict.Result) {
-	for i := range r.Passed {
-		f := &r.Passed[i]
-		t.wrap("  passed: ", "    ", where(t, f)+t.sentence(f))
 	}
 }
 

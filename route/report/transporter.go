@@ -140,8 +140,8 @@ func (t *text) mastered(rows []check.Mastered) {
 		if m.Unverified {
 			star = "*"
 		}
-		t.line("%s %-16s %12.2f %-8s %11.1f %9.2f %-7s %7.1f", star, m.Surface, 100*m.Climb, m.ClimbLimit,
-			100*max(m.ClimbPass, -1), 100*m.Start, m.StartedBy, 100*max(m.StartPass, -1))
+		t.line("%s %-16s %12s %-8s %11s %9s %-7s %7s", star, m.Surface, plain(100*m.Climb, 2), m.ClimbLimit,
+			plain(100*max(m.ClimbPass, -1), 1), plain(100*m.Start, 2), m.StartedBy, plain(100*max(m.StartPass, -1), 1))
 	}
 	t.wrap("", "", "surely: still mastered when everything uncertain is at its 5 % end; a negative grade means it does not even move on the level; * rests on a value from memory, unverified")
 }

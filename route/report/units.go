@@ -66,7 +66,7 @@ func (u Units) Format(q check.Quantity) string {
 		}
 		return upTo(q.Value, 2) + " m"
 	case check.AtMost:
-		return fmt.Sprintf("%.1f %%", math.Floor(1000*q.Value)/10)
+		return plain(math.Floor(1000*q.Value)/10, 1) + " %"
 	case check.Newton:
 		if u == US {
 			return fmt.Sprintf("%.0f lbf", math.Ceil(q.Value/poundN/100-1e-9)*100)
@@ -138,6 +138,8 @@ func percent(share float64) string {
 		return "under 1 %"
 	case share < 1 && p > 99:
 		return "over 99 %"
+	case share < check.PassAt && p >= 94.5, share > check.FailAt && p < 5.5:
+		return fmt.Sprintf("%.1f %%", min(p, 94.9)) // beside a bound, on its own side of it
 	default:
 		return fmt.Sprintf("%.0f %%", p)
 	}
@@ -157,9 +159,9 @@ func (u Units) Height(m float64) string {
 		return "unknown height"
 	}
 	if u == US {
-		return fmt.Sprintf("%.0f ft", m/footM)
+		return plain(m/footM, 0) + " ft"
 	}
-	return fmt.Sprintf("%.0f m", m)
+	return plain(m, 0) + " m"
 }
 
 // Fill replaces {name} in a template by the quantity of that name. A name

@@ -211,7 +211,12 @@ func (j *Judge) Drape(ctx context.Context, r *route.Route, reverse bool) (*Drape
 
 func (j *Judge) drape(ctx context.Context, way *route.Alignment) (*Draped, []structure.Placed, structure.Looked, error) {
 	placed, seen := structure.Place(way)
-	placed = append(placed, structure.Over(way, j.Decks)...)
+	for _, deck := range structure.Over(way, j.Decks) {
+		// A tunnel or cover tagged there asks for the same clear height.
+		if !slices.ContainsFunc(placed, func(p structure.Placed) bool { return p.Feature.Kind == structure.Tunnel && p.At.Overlaps(deck.At) }) {
+			placed = append(placed, deck)
+		}
+	}
 	seen.Over = j.Decks != nil
 	o := j.Profile
 	o.Readings = j.Readings[way.Route.ID]

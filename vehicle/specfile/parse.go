@@ -140,6 +140,8 @@ func (d *document) screen(data []byte) bool {
 		d.fail(place{}, "", "is this the right file?", "longer than %d bytes", MaxBytes)
 	case !utf8.Valid(data):
 		d.fail(place{}, "", "save it as UTF-8", "not UTF-8 text")
+	case bytes.HasPrefix(data, []byte("%")):
+		d.fail(place{1, 1}, "", "take out the line, and the line --- after it", "a YAML directive")
 	case bytes.IndexByte(data, 0) >= 0:
 		d.fail(place{}, "", "is this the right file?", "holds a zero byte: not text")
 	}

@@ -7,6 +7,7 @@
 package specfile
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -137,7 +138,7 @@ func read(r io.Reader, name string, v any) (*document, error) {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}
 	d := &document{name: name, at: map[string]place{}}
-	root := d.parse(data)
+	root := d.parse(bytes.TrimPrefix(data, []byte("\ufeff"))) // some editors begin with a byte order mark
 	if root != nil {
 		d.decode(root, v)
 	}

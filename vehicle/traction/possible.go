@@ -89,12 +89,8 @@ func surfaceNames(t SurfaceTags) (map[string]bool, string) {
 		if v = strings.ToLower(strings.TrimSpace(v)); v == "" {
 			continue
 		}
-		meant, ok := ofValue[v]
-		if !ok { // concrete:plates, asphalt:lanes
-			head, _, _ := strings.Cut(v, ":")
-			meant, ok = ofValue[head]
-		}
-		if !ok {
+		meant := meaningOf(v)
+		if meant == "" {
 			unknown = append(unknown, v)
 			continue
 		}
@@ -114,6 +110,27 @@ func surfaceNames(t SurfaceTags) (map[string]bool, string) {
 		return set, fmt.Sprintf("surface=%s and tracktype=%s contradict each other: one of %d", t.Surface, t.Tracktype, len(set))
 	}
 	return set, "surface=" + t.Surface
+}
+
+// KnownSurface reports whether every value of a surface tag has a meaning here;
+// an empty one has.
+func KnownSurface(tag string) bool {
+	for _, v := range strings.Split(tag, ";") {
+		if v = strings.ToLower(strings.TrimSpace(v)); v != "" && meaningOf(v) == "" {
+			return false
+		}
+	}
+	return true
+}
+
+// meaningOf gives the surfaces a value may mean, "" for one not known; of
+// concrete:plates or asphalt:lanes the head counts.
+func meaningOf(v string) string {
+	if meant, ok := ofValue[v]; ok {
+		return meant
+	}
+	head, _, _ := strings.Cut(v, ":")
+	return ofValue[head]
 }
 
 // allSofter reports whether every surface of words is softer than all of a set.

@@ -1,0 +1,35 @@
+package report
+
+import (
+	"drawbar/route/verdict"
+)
+
+// overview is a line for each route of a run of several.
+func (t *text) overview(run *Run) {
+	if len(run.Records) < 2 {
+		return
+	}
+	t.line("")
+	t.line("%-36s %-11s %10s %5s %12s", "route", "verdict", "first at", "open", "decided of")
+	for i := range run.Records {
+		rec := &run.Records[i]
+		if rec.Err != nil {
+			t.line("%-36s %s", clean(short(rec.ID, 36)), "not judged")
+			continue
+		}
+		r := rec.Result
+		open, _ := r.Open()
+		asked := len(open)
+		for k := range r.Plan.Assists {
+			asked += len(r.Plan.Assists[k].Asked())
+		}
+		first := "-"
+		for k := range r.Segments {
+			if s := &r.Segments[k]; s.Verdict == r.Verdict && r.Verdict != verdict.Go {
+				first = t.u.Chainage(s.At.FromM)
+				break
+			}
+		}
+		t.line("%-36s %-11s %10s %5d %12s", clean(short(r.Way.Route.ID+backwards(r), 36)), r.Verdict, first, asked, percent(r.DecidedShare))
+	}
+}
