@@ -84,6 +84,8 @@ type Unit struct {
 	MassKg, CGXM, CGHM float64 // all that this unit weighs, its load included
 	CGYM               float64 // centre of gravity off the middle, left positive
 	LoadKg, LoadSEKg   float64 // of it the load
+	// LoadXM, LoadYM and LoadHM are the load's own centre of gravity; 0 without one.
+	LoadXM, LoadYM, LoadHM float64
 
 	First, Last int // its axles in Combination.Axles
 	// GroupXM are the centres of the front and rear support of a tractor or

@@ -122,11 +122,12 @@ func (o *checkOptions) place() (float64, error) {
 	case o.segments != "":
 		return 0, errors.New("--explain looks at one place only: leave out --segments, or run twice")
 	}
-	return parsePlace(o.explain)
+	return parseLength("--explain", o.explain)
 }
 
-// parsePlace reads a chainage with its unit; a bare number is refused.
-func parsePlace(s string) (float64, error) {
+// parseLength reads a chainage or a length with its unit, metres; a bare number
+// is refused.
+func parseLength(flag, s string) (float64, error) {
 	for _, u := range []struct {
 		suffix string
 		m      float64
@@ -139,7 +140,7 @@ func parsePlace(s string) (float64, error) {
 			return v * u.m, nil
 		}
 	}
-	return 0, fmt.Errorf("--explain %q is no place: write 4.2km, 350m or 2.6mi", s)
+	return 0, fmt.Errorf("%s %q is no place: write 4.2km, 350m or 2.6mi", flag, s)
 }
 
 // judgeAll judges the routes, several at a time, and keeps their order.
@@ -183,12 +184,7 @@ func judgeAll(ctx context.Context, j *verdict.Judge, list []work, both bool, o v
 // describe fills in what the report says of the run.
 func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup, yard *secondtow.Yard, surface terrain.Surface) {
 	r.Tool = tool()
-	c := solo.Train
-	r.Train = report.Train{Name: c.Name, Level: c.Level, GrossKg: c.GrossKg, GrossSEKg: c.GrossSEKg,
-		LengthM: c.LengthM, WidthM: c.WidthM, HeightM: c.HeightM, Axles: len(c.Axles), Weather: solo.Weather}
-	for _, h := range yard.Helpers {
-		r.Train.Helpers = append(r.Train.Helpers, h.Name)
-	}
+	r.Train = trainOf(solo, yard)
 	for _, s := range surface.Sources() {
 		r.Sources = append(r.Sources, report.Source{Name: s.Name, Driver: s.Driver, CRS: s.CRS, Datum: s.Datum,
 			Kind: string(s.Kind), Unit: s.Unit, CellM: s.CellM, SEM: s.SEM, CorrM: s.CorrM})
@@ -229,6 +225,17 @@ func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup,
 func (o *checkOptions) inputs(routes []string) []string {
 	list := slices.Concat([]string{o.train.transporter, o.ground.known, o.ground.over}, o.train.helpers, o.ground.dem, routes)
 	return slices.DeleteFunc(list, func(f string) bool { return f == "" })
+}
+
+// trainOf is the train and what is at hand in figures.
+func trainOf(solo *check.Setup, yard *secondtow.Yard) report.Train {
+	c := solo.Train
+	t := report.Train{Name: c.Name, Level: c.Level, GrossKg: c.GrossKg, GrossSEKg: c.GrossSEKg,
+		LengthM: c.LengthM, WidthM: c.WidthM, HeightM: c.HeightM, Axles: len(c.Axles), Weather: solo.Weather}
+	for _, h := range yard.Helpers {
+		t.Helpers = append(t.Helpers, h.Name)
+	}
+	return t
 }
 
 func (o *checkOptions) write(std stdio, r *report.Run, files []string, opt verdict.Options) error {

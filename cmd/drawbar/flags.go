@@ -48,6 +48,7 @@ type span struct{ least, most float64 }
 // for any train and any raster, narrow enough that no slip of the keyboard
 // fills the memory or turns a check off. Default values are not held to them.
 var flagSpans = map[string]span{
+	"altitude":      {-500, 6000},
 	"bar-height":    {0.05, 3}, // as vehicle.ErrBar
 	"bar-length":    {0.3, 60}, // as vehicle.ErrBar
 	"bar-rating":    {1, 1e5},  // kN
@@ -147,6 +148,16 @@ func arguments(what string, most int) cobra.PositionalArgs {
 			return fmt.Errorf("%s %d is an empty name", what, i+1)
 		}
 		return nil
+	}
+}
+
+// atMostOne wants one argument or none.
+func atMostOne(what string) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		if len(args) == 0 {
+			return nil
+		}
+		return arguments(what, 1)(c, args)
 	}
 }
 

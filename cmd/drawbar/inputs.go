@@ -46,8 +46,15 @@ type groundFlags struct {
 }
 
 func (g *groundFlags) add(c *cobra.Command) {
+	g.addOptional(c)
+	must(c.MarkFlagRequired("dem"))
+	c.Flags().Lookup("dem").Usage += " (required)"
+}
+
+// addOptional is add for a command that can do without a raster.
+func (g *groundFlags) addOptional(c *cobra.Command) {
 	f := c.Flags()
-	f.StringArrayVar(&g.dem, "dem", nil, "elevation `RASTER` that GDAL reads, or a folder of them; may be repeated, the finest height wins (required)")
+	f.StringArrayVar(&g.dem, "dem", nil, "elevation `RASTER` that GDAL reads, or a folder of them; may be repeated, the finest height wins")
 	f.StringVar(&g.unit, "dem-unit", "", "`UNIT` of its heights: m, ft or us-ft (default: what the file says)")
 	f.IntVar(&g.band, "dem-band", 0, "its `BAND` with the heights, counted from 1 (default: the first)")
 	f.Float64Var(&g.le90M, "dem-le90", 0, "its vertical error, 90 % linear, in `METRES` (default: by product)")
@@ -60,7 +67,6 @@ func (g *groundFlags) add(c *cobra.Command) {
 	f.Float64Var(&g.stepM, "step", 0, "distance between stations in `METRES` (default: half a cell, 2 to 10)")
 	f.Float64Var(&g.carryM, "carry", 0, "longest void in `METRES` carried straight, -1 for none (default: three cells)")
 	f.StringVar(&g.route, "route", "", "only the route of this `ID`")
-	must(c.MarkFlagRequired("dem"))
 	completeWords(c)
 }
 

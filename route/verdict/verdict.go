@@ -64,6 +64,8 @@ type Result struct {
 	TrainGrade   []float64          // grade under the train at the profile's stations
 	Assumed      []route.Assumption // sorted by key
 	Notes        []string
+	// Situation is what was judged, nil unless asked for.
+	Situation *check.Situation
 }
 
 // Judge holds what stays the same in a run. It is safe for concurrent use.
@@ -87,6 +89,9 @@ type Options struct {
 	// direction travelled.
 	Explain  bool
 	ExplainM float64
+	// Keep leaves the situation in the result, for questions about one place;
+	// else its memory is given back.
+	Keep bool
 }
 
 // ErrOutside is returned for a route no part of which lies on the surface.
@@ -106,15 +111,20 @@ func (j *Judge) Route(ctx context.Context, r *route.Route, o Options) (*Result, 
 	if err != nil {
 		return nil, err
 	}
-	p := d.Profile
-	s := check.NewSituation(j.Solo, way, p, placed, seen)
+	return j.judge(check.NewSituation(j.Solo, way, d.Profile, placed, seen), o), nil
+}
+
+// judge makes the checks, looks for help and cuts the segments: the second half
+// of the chain.
+func (j *Judge) judge(s *check.Situation, o Options) *Result {
+	way, p := s.Way, s.Profile
 	k := check.Sink{}
 	if o.Explain {
 		k.Explain = true
 		s.Window = around(p, o.ExplainM)
 	}
 	check.Run(s, &k)
-	res := &Result{Way: way, Profile: p, Findings: k.Findings, Passed: k.Passed, Steps: k.Steps, Looked: seen, TrainGrade: s.TrainGrade.Value}
+	res := &Result{Way: way, Profile: p, Findings: k.Findings, Passed: k.Passed, Steps: k.Steps, Looked: s.Looked, TrainGrade: s.TrainGrade.Value}
 	res.Assumed = append(res.Assumed, s.SurfaceAssumed()...)
 	if j.Yard != nil && !o.Explain {
 		res.Plan = j.Yard.Plan(s, res.Findings)
@@ -124,8 +134,12 @@ func (j *Judge) Route(ctx context.Context, r *route.Route, o Options) (*Result, 
 	}
 	res.cut(s.Window)
 	res.collect(j, p)
-	p.Release()
-	return res, nil
+	if o.Keep {
+		res.Situation = s
+	} else {
+		p.Release()
+	}
+	return res
 }
 
 // around is the window of the station nearest to a place and of no other:

@@ -3,6 +3,7 @@ package traction
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 )
@@ -122,6 +123,9 @@ func KnownSurface(tag string) bool {
 	}
 	return true
 }
+
+// SurfaceValues are the values of a surface tag that have a meaning here, sorted.
+func SurfaceValues() []string { return slices.Sorted(maps.Keys(ofValue)) }
 
 // meaningOf gives the surfaces a value may mean, "" for one not known; of
 // concrete:plates or asphalt:lanes the head counts.
