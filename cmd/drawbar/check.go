@@ -26,6 +26,8 @@ import (
 type checkOptions struct {
 	ground   groundFlags
 	train    trainFlags
+	when     []string
+	trip     bool
 	both     bool
 	format   string
 	units    string
@@ -48,7 +50,10 @@ of severity: go, caution, unknown, second-tow, detour.`,
     --transporter samples/transporter-112t.yaml --helper samples/helper-40t.yaml
   drawbar check 'plans/*.geojson' --dem N47E009.hgt --transporter t.yaml --both
   drawbar check way.geojson --dem d.tif --transporter t.yaml --format json
-  drawbar check way.geojson --dem d.tif --transporter t.yaml --explain 4.2km`,
+  drawbar check way.geojson --dem d.tif --transporter t.yaml --explain 4.2km
+  drawbar check samples/routes.geojson --dem samples/valley.tif \
+    --transporter samples/transporter-112t.yaml \
+    --transporter samples/transporter-64t.yaml --when dry,wet`,
 		Args: arguments("ROUTE", math.MaxInt),
 		RunE: func(c *cobra.Command, args []string) error { return runCheck(c.Context(), o, args, io) },
 	}
@@ -56,6 +61,8 @@ of severity: go, caution, unknown, second-tow, detour.`,
 	o.train.add(c)
 	f := c.Flags()
 	f.BoolVar(&o.both, "both", false, "judge both directions")
+	f.StringSliceVar(&o.when, "when", nil, "`STATES` of the ground, one after the other: dry,wet,snow,ice; several print a table")
+	f.BoolVar(&o.trip, "trip", false, "the way out empty, in the order of the file, and back loaded; prints a table")
 	f.StringVar(&o.format, "format", "text", "`FORMAT` of the report: text, json or csv")
 	f.StringVar(&o.units, "units", "si", "`UNITS` of the text: si or us")
 	f.StringVar(&o.segments, "segments", "", "write the segments as GeoJSON to this `FILE`")
@@ -71,12 +78,17 @@ func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) err
 	if err != nil {
 		return err
 	}
+	if o.several() {
+		if err := o.refuseInMatrix(); err != nil {
+			return err
+		}
+	}
 	if o.segments != "" { // before the work, and again when it is done
 		if _, err := targetOf(o.segments, o.inputs(args)); err != nil {
 			return err
 		}
 	}
-	solo, yard, err := o.train.load()
+	cases, err := o.cases()
 	if err != nil {
 		return err
 	}
@@ -89,6 +101,7 @@ func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) err
 	if err != nil {
 		return err
 	}
+	solo, yard := cases[0].solo, cases[0].yard
 	j := newJudge(surface, solo, yard, o.ground.profile())
 	if j.Readings, err = o.ground.readings(list); err != nil {
 		return err
@@ -96,8 +109,11 @@ func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) err
 	if j.Decks, err = o.ground.decks(); err != nil {
 		return err
 	}
+	if o.several() {
+		return o.runCases(ctx, j, cases, list, std)
+	}
 	opt := verdict.Options{Explain: o.explain != "", ExplainM: explainM}
-	r := &report.Run{Records: judgeAll(ctx, j, list, o.both, opt, o.workers)}
+	r := &report.Run{Records: judgeAll(ctx, j, list, cases[0].reversed, opt, o.workers)}
 	if ctx.Err() != nil {
 		return ctx.Err()
 	}
@@ -107,7 +123,7 @@ func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) err
 		return err
 	}
 	if opt.Explain { // the status is that of the whole route, not of one place
-		r.Records = judgeAll(ctx, j, list, o.both, verdict.Options{}, o.workers)
+		r.Records = judgeAll(ctx, j, list, cases[0].reversed, verdict.Options{}, o.workers)
 	}
 	return finish(r, o.require, std)
 }
@@ -144,11 +160,7 @@ func parseLength(flag, s string) (float64, error) {
 }
 
 // judgeAll judges the routes, several at a time, and keeps their order.
-func judgeAll(ctx context.Context, j *verdict.Judge, list []work, both bool, o verdict.Options, workers int) []report.Record {
-	directions := []bool{false}
-	if both {
-		directions = []bool{false, true}
-	}
+func judgeAll(ctx context.Context, j *verdict.Judge, list []work, directions []bool, o verdict.Options, workers int) []report.Record {
 	out := make([]report.Record, 0, len(list)*len(directions))
 	var jobs []func()
 	for _, w := range list {
@@ -195,7 +207,7 @@ func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup,
 	for _, d := range o.ground.dem {
 		r.Inputs = append(r.Inputs, inputOf("dem", d))
 	}
-	r.Inputs = append(r.Inputs, inputOf("transporter", o.train.transporter))
+	r.Inputs = append(r.Inputs, inputOf("transporter", o.train.transporters[0]))
 	for _, h := range o.train.helpers {
 		r.Inputs = append(r.Inputs, inputOf("helper", h))
 	}
@@ -223,7 +235,7 @@ func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup,
 
 // inputs are all files that the flags name.
 func (o *checkOptions) inputs(routes []string) []string {
-	list := slices.Concat([]string{o.train.transporter, o.ground.known, o.ground.over}, o.train.helpers, o.ground.dem, routes)
+	list := slices.Concat(o.train.transporters, []string{o.ground.known, o.ground.over}, o.train.helpers, o.ground.dem, routes)
 	return slices.DeleteFunc(list, func(f string) bool { return f == "" })
 }
 

@@ -145,16 +145,16 @@ func (g *groundFlags) profile() profile.Options {
 
 // trainFlags say what drives.
 type trainFlags struct {
-	transporter string
-	helpers     []string
-	bar         struct{ lengthM, heightM, ratedKN float64 }
-	weather     string
-	margin      float64
+	transporters []string
+	helpers      []string
+	bar          struct{ lengthM, heightM, ratedKN float64 }
+	weather      string
+	margin       float64
 }
 
 func (t *trainFlags) add(c *cobra.Command) {
 	f := c.Flags()
-	f.StringVar(&t.transporter, "transporter", "", "YAML `FILE` of the loaded transporter (required)")
+	f.StringArrayVar(&t.transporters, "transporter", nil, "YAML `FILE` of the loaded transporter (required)")
 	f.StringArrayVar(&t.helpers, "helper", nil, "YAML `FILE` of a helper at hand, quickest first; may be repeated")
 	f.Float64Var(&t.bar.lengthM, "bar-length", 0, "length of the towing bar in `METRES` (default 3)")
 	f.Float64Var(&t.bar.heightM, "bar-height", 0, "its height in `METRES` (default: the helper's hitch)")
@@ -178,12 +178,20 @@ func loadAs(kind, file string) (*vehicle.Combination, error) {
 	return c, err
 }
 
-// load reads the train and couples the helpers.
+// load reads the only train and couples the helpers.
 func (t *trainFlags) load() (*check.Setup, *secondtow.Yard, error) {
-	train, err := loadAs("transporter", t.transporter)
+	if len(t.transporters) != 1 {
+		return nil, nil, fmt.Errorf("one --transporter only, not %d", len(t.transporters))
+	}
+	train, err := loadAs("transporter", t.transporters[0])
 	if err != nil {
 		return nil, nil, err
 	}
+	return t.couple(train)
+}
+
+// couple makes the train's setup and couples the helpers to it.
+func (t *trainFlags) couple(train *vehicle.Combination) (*check.Setup, *secondtow.Yard, error) {
 	solo, err := check.NewSetup(train, t.settings())
 	if err != nil {
 		return nil, nil, err
