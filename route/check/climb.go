@@ -69,6 +69,8 @@ func (s *Situation) gradeFinding(at route.Stretch, w reading, m motion) Finding 
 		s.wordSuspect(&f, w.s)
 	case c.limit.Decides == traction.Lift:
 		s.wordLift(&f, c)
+	case w.outcome == Fail && s.capacityAt(w.i, sp.best, m).limit.Decides == traction.Lift:
+		s.wordLift(&f, s.capacityAt(w.i, sp.best, m))
 	case w.outcome == Undecided && !sp.known():
 		s.wordSurface(&f, sp, c, s.capacityAt(w.i, sp.best, m))
 	case w.outcome == Undecided:
@@ -99,8 +101,8 @@ func (s *Situation) wordSuspect(f *Finding, at float64) {
 // wordLift words a grade on which a support of the train lifts. Pulling may
 // still put it right: a bar takes the pull off the wheels behind it.
 func (s *Situation) wordLift(f *Finding, c *capacity) {
-	f.Say = "grade {grade} under the train, and the {lifts} carries nothing from {limit}"
-	f.Q = append(f.Q, Quantity{Name: "lifts", Text: c.limit.Lifts, Unit: Literal})
+	f.Say = "grade {grade} under the train, and the {lifts} carries nothing from {lift} on"
+	f.Q = append(f.Q, Quantity{Name: "lifts", Text: c.limit.Lifts, Unit: Literal}, Quantity{Name: "lift", Value: c.limit.LiftGrade, Unit: Grade})
 	const move = "move or lower the load, or set the coupling elsewhere"
 	if f.Outcome == Fail {
 		f.Do = move + "; do not drive this grade as loaded"

@@ -127,7 +127,7 @@ func (s *Situation) explainGrade(k *Sink, r reading, m motion) {
 	k.Step("height as sampled", s.Profile.RawZM[r.i], Metre, "raster, bilinear")
 	k.Step("grade under the train", r.demand, Grade, "grades under the axles weighted by their static loads")
 	k.Step("its standard error", math.Sqrt(r.varDemand), Grade, "posterior of the road's height")
-	k.Step("standard error of the capacity", math.Sqrt(r.varSupply), Grade, "grip, rolling, mass and effort in squares")
+	k.Step("standard error of the capacity", math.Sqrt(r.varSupply), Grade, "grip, rolling, mass, effort and place of the load in squares")
 	k.Step("largest grade", r.capacity, Grade, "capacity on the worst ground it may be")
 	k.Step("P(capacity >= demand)", r.p, Share, "normal difference")
 }

@@ -14,7 +14,7 @@ var List = []Check{
 	{"climb", "statics of the train on a grade, adhesion and rolling tables", climb},
 	{"start", "as climb, with acceleration, rotating mass and break-away", start},
 	{"uplift", "statics of the train on a grade; steering floor from memory", uplift},
-	{"suspect", "own rule: implausible pairs of grades", suspect},
+	{"suspect", "own rule: heights that rather show a structure or a fault of the raster", suspect},
 	{"posting", "limits tagged on the way, OpenStreetMap semantics", posting},
 	{"bridge", "posted limits; load class, expedient rule (FM 3-34.170 E-11)", bridge},
 	{"overhead", "posted clear height less a working margin", overhead},
@@ -22,7 +22,7 @@ var List = []Check{
 	{"structures", "own rule: a bare line hides its structures", looked},
 	{"bend", "low-speed path of articulated units", bend},
 	{"width", "tagged width of the way against the widest part of the train", width},
-	{"access", "one-way and smoothness tags, OpenStreetMap meaning", access},
+	{"access", "access, one-way and smoothness tags, and tags of what is no road, OpenStreetMap meaning", access},
 	{"rating", "axle ratings of the transporter's file", rating},
 }
 

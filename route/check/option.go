@@ -108,6 +108,14 @@ func (s *Setup) prepare() error {
 		}
 	}
 	s.heavier, s.moved = heavier(s.Train), moved(s.Train)
+	for _, m := range s.moved {
+		f := m.Statics(0, 0, 0)
+		kg := make([]float64, len(f.AxleN))
+		for i, n := range f.AxleN {
+			kg[i] = n / vehicle.G
+		}
+		s.weighed = append(s.weighed, kg)
+	}
 	for _, u := range s.Train.Units {
 		s.breathes = s.breathes || (u.Power != nil && !u.Power.TurboBoosted)
 	}
@@ -200,7 +208,7 @@ type Mastered struct {
 	Surface               string
 	Climb, Start          float64 // rise over run, design values
 	ClimbPass, StartPass  float64 // with 95 % confidence
-	ClimbLimit, StartedBy string  // grip, effort or bar
+	ClimbLimit, StartedBy string  // grip, effort, bar or lift
 	Unverified            bool    // rests on a value from memory
 }
 

@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -35,6 +36,7 @@ type Setup struct {
 	options  map[string]*option     // by name of surface
 	heavier  *vehicle.Combination   // one standard error of the load heavier, nil when it has none
 	moved    []*vehicle.Combination // the load one standard error off along, and up
+	weighed  [][]float64            // axle loads of those, kg
 	breathes bool                   // an engine loses effort with altitude
 	memory   map[string]bool        // keys of assumptions from memory
 	sweep    sweep.Train
@@ -114,11 +116,16 @@ func (s *Setup) heaviestAxle() (kg, se float64) {
 	return kg, se
 }
 
-// relAxle is the relative standard error of one axle's load. The error of where
-// the load stands is not in it: no file gives it yet.
+// relAxle is the relative standard error of one axle's load: of the masses, and
+// of where the load stands.
 func (s *Setup) relAxle(i int) float64 {
-	u := s.Train.Units[s.Train.Axles[i].Unit]
-	return max(s.relMass(), max(u.LoadSEKg, 0)/u.MassKg)
+	a := s.Train.Axles[i]
+	u := s.Train.Units[a.Unit]
+	place := 0.0
+	for _, w := range s.weighed {
+		place += square(w[i] - a.Kg)
+	}
+	return math.Hypot(max(s.relMass(), max(u.LoadSEKg, 0)/u.MassKg), math.Sqrt(place)/a.Kg)
 }
 
 // pairM is the spacing up to which two neighbouring axles share one posted

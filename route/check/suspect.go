@@ -1,6 +1,10 @@
 package check
 
 import (
+	"cmp"
+	"math"
+	"slices"
+
 	"drawbar/route"
 	"drawbar/route/profile"
 	"drawbar/route/structure"
@@ -49,8 +53,7 @@ func (s *Situation) contradicted(k *Sink, r profile.Reading) {
 		return
 	}
 	c := &s.weakestIn(r.At).capacity[crawling]
-	p := chance(r.GradeRatio, c.grade, r.SE)
-	if r.GradeRatio <= c.passGrade() && judge(p) == Pass {
+	if judge(chance(r.GradeRatio, c.grade, math.Sqrt(square(r.SE)+c.variance(r.GradeRatio).sum()))) == Pass {
 		return
 	}
 	k.Place(Finding{At: clip(r.At, s.Window), WorstM: (r.At.FromM + r.At.ToM) / 2, Demand: r.GradeRatio, Capacity: c.grade, P: nan, Unit: Grade, Outcome: NotLooked,
@@ -93,17 +96,30 @@ func (s *Situation) longCarried(k *Sink, p structure.Placed) {
 			{Name: "needed", Value: s.weakestIn(p.At).capacity[crawling].passGrade(), Unit: AtMost}}})
 }
 
-// told is the length of a stretch whose grade readings or incline tags give.
+// told is the length of a stretch whose grade measured readings, or incline tags
+// that the heights bear out, give.
 func (s *Situation) told(at route.Stretch) (lengthM float64) {
+	var known []route.Stretch
 	for _, r := range s.Profile.Readings {
-		if r.At.Overlaps(at) {
-			lengthM += clip(r.At, at).LengthM()
-		}
+		known = append(known, r.At)
 	}
 	for _, l := range s.Way.LegsIn(at) {
-		if l.Tags.InclineRatio.State == route.Known {
-			lengthM += clip(l.At, at).LengthM()
+		if l.Tags.InclineRatio.State == route.Known && !s.isContradicted(l.At) {
+			known = append(known, l.At)
+		}
+	}
+	slices.SortFunc(known, func(a, b route.Stretch) int { return cmp.Compare(a.FromM, b.FromM) })
+	reached := at.FromM
+	for _, k := range known {
+		k = clip(k, at)
+		if from := max(k.FromM, reached); k.ToM > from {
+			lengthM += k.ToM - from
+			reached = k.ToM
 		}
 	}
 	return lengthM
+}
+
+func (s *Situation) isContradicted(at route.Stretch) bool {
+	return slices.ContainsFunc(s.Profile.Contradicted, func(r profile.Reading) bool { return r.At.Overlaps(at) })
 }

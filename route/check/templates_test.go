@@ -50,7 +50,8 @@ func words(t *testing.T) map[string]*check.Situation {
 		"no road":              on(0, tagged(func(t *route.Tags) { t.Doubts = []string{"highway=steps: steps"} })),
 		"lifts in front":       onRamp(t, fifthWheelBehind(t), 0.15, straight(asphalt, 400)...),
 		"light in front":       onRamp(t, fifthWheelBehind(t), 0.01, straight(asphalt, 400)...),
-		"lifts going down":     onRamp(t, highBehind(t), -0.4, straight(asphalt, 400)...),
+		"lifts going down":     onRamp(t, frontLoaded(t), -0.3, straight(asphalt, 400)...),
+		"may lift going down":  onRamp(t, frontLoaded(t), -0.125, straight(asphalt, 400)...),
 		"no load":              onRamp(t, setup(t, check.Settings{}, func(s *vehicle.Spec) { s.Units[1].Load = nil }), 0, straight(asphalt, 400)...),
 		"long tunnel": on(0, func() []leg {
 			legs := straight(asphalt, 200, 1200, 200)

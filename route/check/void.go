@@ -36,7 +36,7 @@ func carriedVoids(s *Situation, k *Sink) {
 	}
 	longest := voids[0]
 	for _, v := range voids {
-		if v.LengthM() > s.longVoid() && v.Overlaps(s.Window) {
+		if v.LengthM() > s.longVoid() && v.Overlaps(s.Window) && s.told(v) < v.LengthM()-10 {
 			k.Place(s.carriedFinding(clip(v, s.Window)))
 		}
 		if v.LengthM() > longest.LengthM() {

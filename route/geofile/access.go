@@ -10,11 +10,11 @@ import (
 // accessKeys run from the general to the special: the last one that is there
 // holds for a heavy goods vehicle. Source: OpenStreetMap wiki, "Key:access"
 // (memory).
-var accessKeys = []string{"access", "vehicle", "motor_vehicle", "goods", "hgv", "hgv_articulated"}
+var accessKeys = []string{"access", "vehicle", "motor_vehicle", "hgv", "hgv_articulated"}
 
 // openValues let a heavy vehicle in without asking anybody; an empty value says
 // nothing. All others close the way or tie it to a permission.
-var openValues = []string{"yes", "designated", "permissive", "official", "public", "unknown", ""}
+var openValues = []string{"yes", "designated", "permissive", "official", "public", ""}
 
 // access is the tag that closes the way to us or ties it to a permission, ""
 // when none does.
@@ -30,9 +30,14 @@ func (t tagReader) access() string {
 	if closed != "" {
 		return closed
 	}
-	for _, key := range accessKeys {
-		if v, ok := t.word(key + ":conditional"); ok && v != "" {
-			return key + ":conditional=" + shortText(v)
+	for _, key := range t.sortedKeys() {
+		base, _, suffixed := strings.Cut(key, ":")
+		if !suffixed || !slices.Contains(accessKeys, base) {
+			continue
+		}
+		// For a time, a lane or a direction: what is not plainly open is asked.
+		if v, ok := t.word(key); ok && !slices.Contains(openValues, v) {
+			return key + "=" + shortText(v)
 		}
 	}
 	return ""
@@ -60,7 +65,7 @@ func (t tagReader) word(key string) (string, bool) {
 var noRoad = map[string]string{
 	"construction": "being built", "proposed": "not built", "planned": "not built", "abandoned": "given up", "disused": "given up", "razed": "gone", "demolished": "gone", "no": "no road",
 	"steps": "steps", "path": "a path", "footway": "a footway", "cycleway": "a cycleway", "bridleway": "a bridleway", "corridor": "a corridor", "elevator": "a lift", "via_ferrata": "a climb",
-	"platform": "a platform", "ladder": "a ladder",
+	"platform": "a platform", "ladder": "a ladder", "pedestrian": "for people on foot", "busway": "for buses",
 }
 
 // otherWays are keys that say the line is no road at all, unless highway does.
@@ -79,7 +84,7 @@ func (t tagReader) doubts() (out []string) {
 			add(key, "no road")
 		}
 	}
-	if w, _ := t.word("route"); w == "ferry" {
+	if w, _ := t.word("route"); w == "ferry" && v == "" {
 		add("route", "a ferry")
 	}
 	if w, ok := t.word("barrier"); ok && w != "" && w != "no" {

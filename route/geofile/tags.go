@@ -74,7 +74,7 @@ func (t tagReader) tags() route.Tags {
 	tags := route.Tags{
 		Highway:    t.text("highway"),
 		Surface:    t.text("surface"),
-		Tracktype:  t.text("tracktype"),
+		Tracktype:  strings.ToLower(t.text("tracktype")),
 		Smoothness: t.text("smoothness"),
 		Name:       t.piece.name,
 		Bridge:     t.flag("bridge"),
@@ -139,7 +139,7 @@ func (t tagReader) flag(key string) string {
 		return rawText(v.Raw)
 	}
 	s := scalarText(v)
-	if s == "no" || s == "false" || s == "0" {
+	if low := strings.ToLower(s); low == "no" || low == "false" || low == "0" {
 		return ""
 	}
 	return s
@@ -205,7 +205,7 @@ func (t tagReader) limit(key string, parse func(string) route.Limit) route.Limit
 
 // postedForms are the keys beside the plain one that hold for a heavy vehicle
 // as well; the strictest of all counts.
-var postedForms = []string{":physical", ":hgv", ":forward", ":backward", ":both_ways"}
+var postedForms = []string{":physical", ":legal", ":hgv", ":forward", ":backward", ":both_ways"}
 
 // conditionalForms hold a limit under conditions that nobody has checked: such
 // a limit is there, but its figure for this vehicle is not known.

@@ -166,7 +166,7 @@ func build(ctx context.Context, a *route.Alignment, carried []route.Stretch, s t
 			return nil, err
 		}
 	}
-	p.mark(carried, carryM, cell)
+	p.mark(carried, o.Readings, carryM, cell)
 	centre, read := start, inclines(a)
 	if !o.NoClassPrior {
 		var share float64
@@ -211,8 +211,9 @@ func (p *Profile) sample(ctx context.Context, a *route.Alignment, s terrain.Surf
 
 // mark decides what each station rests on. Stations inside a carried stretch
 // are Carried whatever the raster says there (valley floor, mountain top);
-// voids no longer than carryM are Carried, longer ones stay Missing.
-func (p *Profile) mark(carried []route.Stretch, carryM, cellM float64) {
+// voids no longer than carryM, or whose grade somebody measured from end to end,
+// are Carried, others stay Missing.
+func (p *Profile) mark(carried []route.Stretch, read []Reading, carryM, cellM float64) {
 	p.structure = make([]bool, len(p.ChainageM))
 	for _, c := range carried {
 		for i, s := range p.ChainageM {
@@ -231,7 +232,7 @@ func (p *Profile) mark(carried []route.Stretch, carryM, cellM float64) {
 		for j < n && p.Mark[j] == Missing {
 			j++
 		}
-		if i > 0 && j < n && p.ChainageM[j]-p.ChainageM[i-1] <= carryM {
+		if i > 0 && j < n && (p.ChainageM[j]-p.ChainageM[i-1] <= carryM || measured(read, route.Stretch{FromM: p.ChainageM[i-1], ToM: p.ChainageM[j]})) {
 			for k := i; k < j; k++ {
 				p.Mark[k] = Carried
 			}

@@ -70,7 +70,8 @@ const (
 // exceeds it the other way; those whose sampled heights depart from the
 // estimated road by more than six stated standard errors and 1.5 m, or leap
 // from one station to the next; short ramps; and heights that rather fill a gap.
-// Stretches that are carried already are not looked at. Nothing is corrected.
+// Stretches that are carried already, or whose grade somebody measured from end
+// to end, are not asked about. Nothing is corrected.
 func (p *Profile) Suspects() []Suspect {
 	if len(p.Sources) == 0 {
 		return nil // an exact profile
@@ -85,6 +86,7 @@ func (p *Profile) Suspects() []Suspect {
 			}
 		}
 	}
+	out = slices.DeleteFunc(out, func(s Suspect) bool { return measured(p.Readings, s.At) })
 	slices.SortStableFunc(out, func(a, b Suspect) int { return cmp.Compare(a.At.FromM, b.At.FromM) })
 	return out
 }

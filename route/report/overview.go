@@ -10,7 +10,8 @@ func (t *text) overview(run *Run) {
 		return
 	}
 	t.line("")
-	t.line("%-36s %-11s %10s %5s %12s", "route", "verdict", "first at", "open", "decided of")
+	t.line("what was checked says (under each route stands what was not):")
+	t.line("%-36s %-11s %10s %5s %12s", "route", "verdict", "first at", "asked", "decided on")
 	for i := range run.Records {
 		rec := &run.Records[i]
 		if rec.Err != nil {

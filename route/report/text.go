@@ -157,7 +157,7 @@ func (t *text) openOnes(r *verdict.Result, open []int) string {
 		}
 	}
 	if len(at) == 0 {
-		return "nothing open"
+		return "no place in question"
 	}
 	const most = 3
 	s := "open: " + strings.Join(at[:min(len(at), most)], ", ")
@@ -216,6 +216,9 @@ func (t *text) segments(r *verdict.Result) {
 		t.line("  %s - %s  %s%s", t.u.Chainage(s.At.FromM), t.u.Chainage(s.At.ToM), s.Verdict, mark)
 		var again []string
 		for _, f := range s.Findings {
+			if g := &r.Findings[f]; s.Assist >= 0 && g.Check == "start" && g.Outcome == check.Caution {
+				continue // of the train alone: here it is towed
+			}
 			if said[f] {
 				again = append(again, r.Findings[f].Check)
 				continue

@@ -65,7 +65,8 @@ type Assist struct {
 	// For are the findings it puts right, as indices into those given to Plan.
 	For []int
 	// Findings are those of the coupled pair over that stretch that do not
-	// pass, chainage of the helper's foremost axle.
+	// pass. Of climb, start and uplift the chainage is that of the train's own
+	// foremost axle, as elsewhere.
 	Findings []check.Finding
 	// HookStartP and CastStartP are P(the train starts alone) at hook-on and
 	// cast-off; NaN where there is no height.
@@ -228,11 +229,28 @@ func coupled(s *check.Situation, h *Helper, over route.Stretch) (found []check.F
 	check.Run(c, &k)
 	for _, f := range k.Findings {
 		if !f.Standing {
-			found = append(found, f)
+			found = append(found, h.seenFromTrain(f))
 		}
 	}
 	at := sort.SearchFloat64s(s.Profile.ChainageM, c.Window.FromM-1e-6)
 	return found, c.StartChance(min(at, len(s.Profile.ChainageM)-1))
+}
+
+// seenFromTrain moves a finding whose places are those of the pair's foremost
+// axle, the helper's, to the train's.
+func (h *Helper) seenFromTrain(f check.Finding) check.Finding {
+	if f.Check != "climb" && f.Check != "start" && f.Check != "uplift" {
+		return f // of a place on the way: a bridge, a bend
+	}
+	back := func(s float64) float64 { return max(s-h.AheadM, 0) }
+	f.At, f.WorstM = route.Stretch{FromM: back(f.At.FromM), ToM: back(f.At.ToM)}, back(f.WorstM)
+	f.Q = slices.Clone(f.Q)
+	for i := range f.Q {
+		if f.Q[i].Unit == check.Chain {
+			f.Q[i].Value = back(f.Q[i].Value)
+		}
+	}
+	return f
 }
 
 // worst is the finding that stops the pair, nil if none: what fails, and a climb

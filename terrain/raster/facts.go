@@ -104,14 +104,17 @@ var typeEnds = map[godal.DataType][]float64{
 	godal.Int32: {math.MinInt32, math.MaxInt32}, godal.UInt32: {math.MaxUint32},
 }
 
-// fills are the heights that may stand for missing cells, nil where the file
-// declares them, and the step of its heights, both in metres.
+// fills are the heights that may stand for missing cells, and the step of the
+// heights, both in metres. nil where a file of whole numbers declares its voids.
 func (f *facts) fills() (fills []float64, stepM float64) {
 	if f.shape.DataType != godal.Float32 && f.shape.DataType != godal.Float64 {
 		stepM = math.Abs(f.shape.Scale) * f.unit.metres
 	}
 	if f.hasVoid || f.masked || f.alpha > 0 {
-		return nil, stepM
+		if stepM > 0 {
+			return nil, stepM
+		}
+		return []float64{f.shape.Offset * f.unit.metres}, 0 // holes filled with zeros stand in such files too
 	}
 	for _, raw := range append([]float64{0}, typeEnds[f.shape.DataType]...) {
 		fills = append(fills, (raw*f.shape.Scale+f.shape.Offset)*f.unit.metres)

@@ -22,7 +22,8 @@ func TestFills(t *testing.T) {
 		step  float64
 	}{
 		"float32":           {layout{kind: godal.Float32, cell: cell}, Options{}, []float64{0}, 0},
-		"float32 with tag":  {layout{kind: godal.Float32, cell: cell, finish: nodata}, Options{}, nil, 0},
+		"float32 with tag":  {layout{kind: godal.Float32, cell: cell, finish: nodata}, Options{}, []float64{0}, 0},
+		"int16 with tag":    {layout{kind: godal.Int16, cell: cell, finish: nodata}, Options{}, nil, 1},
 		"byte":              {layout{kind: godal.Byte, cell: cell}, Options{}, []float64{0, 255}, 1},
 		"int16 in feet":     {layout{kind: godal.Int16, cell: cell}, Options{Unit: "ft"}, []float64{0, -32768 * 0.3048, 32767 * 0.3048}, 0.3048},
 		"uint16, decimetre": {layout{kind: godal.UInt16, cell: cell, finish: scaled}, Options{}, []float64{-200, 65535*0.1 - 200}, 0.1},
