@@ -122,8 +122,20 @@ type jRoute struct {
 	Passed       []jFinding `json:"passed"`
 	Assists      []jAssist  `json:"assists"`
 	Tried        []jTried   `json:"tried"`
+	Joint        jJoint     `json:"climbs_all"`
 	Totals       jTotals    `json:"totals"`
 	Notes        []string   `json:"notes"`
+}
+
+type jJoint struct {
+	Chance num           `json:"chance"`
+	Places []jJointPlace `json:"carried_by"`
+}
+
+type jJointPlace struct {
+	AtM    num `json:"at_m"`
+	Chance num `json:"chance_there"`
+	Rise   num `json:"chance_lost_there"`
 }
 
 type jPlace struct {
@@ -250,7 +262,11 @@ func jsonRoute(r *verdict.Result) jRoute {
 		Verdict: r.Verdict.String(), DecidedShare: num{r.DecidedShare, 4},
 		Open: list(open), Standing: list(standing),
 		Segments: []jSegment{}, Findings: []jFinding{}, Passed: []jFinding{}, Assists: []jAssist{}, Tried: []jTried{},
+		Joint:  jJoint{num{r.Joint.P, 4}, []jJointPlace{}},
 		Totals: jsonTotals(r), Notes: list(r.Notes),
+	}
+	for _, p := range r.Joint.Places {
+		out.Joint.Places = append(out.Joint.Places, jJointPlace{metres(p.AtM), num{p.P, 4}, num{p.Rise, 4}})
 	}
 	for i := range r.Segments {
 		s := &r.Segments[i]

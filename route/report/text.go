@@ -110,6 +110,7 @@ func (t *text) record(rec *Record) {
 	r := rec.Result
 	t.wrap("", "  ", short(r.Way.Route.ID, nameWidth)+backwards(r)+": "+t.headline(r))
 	t.ends(r)
+	t.joint(r)
 	t.assists(r)
 	t.segments(r)
 	t.passed(r)
@@ -202,6 +203,18 @@ func (t *text) ends(r *verdict.Result) {
 	t.wrap("  ", "  ", fmt.Sprintf("%s from %s at %s to %s at %s, %s; no open question on %s of the length",
 		t.u.Chainage(r.Way.LengthM()), place(r.Way.Line[0]), t.u.Height(z[0]),
 		place(r.Way.Line[n]), t.u.Height(z[len(z)-1]), dir, percent(r.DecidedShare)))
+}
+
+// joint is the chance to climb the whole way alone, where that is in doubt.
+func (t *text) joint(r *verdict.Result) {
+	if len(r.Joint.Places) == 0 {
+		return
+	}
+	var at []string
+	for _, p := range r.Joint.Places {
+		at = append(at, fmt.Sprintf("%s (%s there)", t.u.Chainage(p.AtM), percent(p.P)))
+	}
+	t.wrap("  ", "    ", fmt.Sprintf("climbs the whole way alone with a chance of %s, least sure at %s", percent(r.Joint.P), strings.Join(at, " and ")))
 }
 
 // segments is the table: from, to, verdict, and under it what decides.

@@ -58,6 +58,8 @@ type Result struct {
 	Passed   []check.Finding // comparisons that passed: what was looked at
 	Steps    []check.Step    // only when asked to explain
 	Plan     secondtow.Plan
+	// Joint is the chance that the train climbs the whole way alone.
+	Joint check.Joint
 	// DecidedShare is the share of the length on which no question stands.
 	DecidedShare float64
 	Looked       structure.Looked
@@ -126,6 +128,9 @@ func (j *Judge) judge(s *check.Situation, o Options) *Result {
 	check.Run(s, &k)
 	res := &Result{Way: way, Profile: p, Findings: k.Findings, Passed: k.Passed, Steps: k.Steps, Looked: s.Looked, TrainGrade: s.TrainGrade.Value}
 	res.Assumed = append(res.Assumed, s.SurfaceAssumed()...)
+	if !o.Explain {
+		res.Joint = s.Joint()
+	}
 	if j.Yard != nil && !o.Explain {
 		res.Plan = j.Yard.Plan(s, res.Findings)
 		if len(res.Plan.Assists)+len(res.Plan.Tried) > 0 {
