@@ -37,7 +37,7 @@ const (
 
 // masses sums the unit and its load into one body.
 func (b *builder) masses(path string, u *UnitSpec, v *Unit) {
-	tare := b.required(path+".mass_kg", u.MassKg, spanMass)
+	tare := b.required(path+".mass_kg", u.MassKg, spanUnit)
 	b.massError(path, u.MassKnown, u.MassErrorKg, tare)
 	x := b.tareX(path, u, v, tare)
 	y := b.assume(path+".cg_y_m", u.CGYM, spanAcross, middle)

@@ -58,7 +58,7 @@ var flagSpans = map[string]span{
 	"dem-le90":      {0.001, 1000},
 	"height-margin": {0.001, 10},
 	"line-error":    {0.1, 100},
-	"step":          {0.1, 1000},
+	"step":          {0.1, 50},
 	"workers":       {1, 1024},
 }
 

@@ -41,8 +41,11 @@ func suspect(s *Situation, k *Sink) {
 	for _, r := range s.Profile.Contradicted {
 		s.contradicted(k, r)
 	}
-	for _, p := range s.Structures {
-		s.longCarried(k, p)
+	for i, p := range s.Structures {
+		if first, whole := s.wholeOf(i); first {
+			p.At = whole
+			s.longCarried(k, p)
+		}
 	}
 }
 
@@ -81,6 +84,25 @@ const (
 	longTunnelM = 1000.0
 	longBridgeM = 500.0
 )
+
+// wholeOf is the structure from end to end of which one is a piece, and whether
+// it is the first piece of it.
+func (s *Situation) wholeOf(i int) (first bool, at route.Stretch) {
+	first, at = true, s.Structures[i].At
+	for grown := true; grown; {
+		grown = false
+		for _, p := range s.Structures {
+			switch {
+			case p.Feature.Kind != s.Structures[i].Feature.Kind:
+			case p.At.ToM == at.FromM:
+				return false, at
+			case p.At.FromM == at.ToM:
+				at.ToM, grown = p.At.ToM, true
+			}
+		}
+	}
+	return first, at
+}
 
 // longCarried asks for the grade inside a long structure unless a reading, or
 // an incline tag that counted, tells it.

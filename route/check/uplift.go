@@ -45,7 +45,7 @@ func moved(c *vehicle.Combination) (out []*vehicle.Combination) {
 // bounds from where the load stands and what it weighs.
 type tilt struct {
 	traction.Tilt
-	down, steerUp, steerDown float64
+	up, down, steerUp, steerDown float64
 }
 
 func (s *Setup) tiltOn(f float64) tilt {
@@ -58,10 +58,11 @@ func (s *Setup) tiltOn(f float64) tilt {
 		if d := a.GradeRatio - b.GradeRatio; !math.IsInf(d, 0) && !math.IsNaN(d) {
 			return d * d
 		}
-		return 0 // one of the two holds on every grade looked at
+		return 0 // both, or one of them, hold on every grade looked at
 	}
 	for _, o := range others {
 		m := traction.TiltOf(o, f)
+		t.up += off(m.LiftUp, t.LiftUp)
 		t.down += off(m.LiftDown, t.LiftDown)
 		t.steerUp += off(m.SteerUp, t.SteerUp)
 		t.steerDown += off(m.SteerDown, t.SteerDown)
@@ -77,8 +78,10 @@ type leanCheck struct {
 	word   func(*Situation, *Finding, traction.Bound)
 }
 
-// leans are they. Going up, a lifting support is one of the limits of the climb.
+// leans are they. Going up, a lifting support is one of the limits of the climb
+// where nothing gives out before; here its own error counts too.
 var leans = []leanCheck{
+	{func(t *tilt) (traction.Bound, float64) { return t.LiftUp, t.up }, +1, safePassAt, wordLiftUp},
 	{func(t *tilt) (traction.Bound, float64) { return t.LiftDown, t.down }, -1, safePassAt, wordLiftDown},
 	{func(t *tilt) (traction.Bound, float64) { return t.SteerUp, t.steerUp }, +1, PassAt, wordSteer},
 	{func(t *tilt) (traction.Bound, float64) { return t.SteerDown, t.steerDown }, -1, PassAt, wordSteer},
@@ -141,6 +144,14 @@ func (s *Situation) leanFinding(at route.Stretch, w reading, c *leanCheck) Findi
 	}
 	c.word(s, &f, b)
 	return f
+}
+
+// wordLiftUp makes a question of it: what surely lifts has failed the climb.
+func wordLiftUp(s *Situation, f *Finding, b traction.Bound) {
+	f.Outcome = Undecided
+	f.Say = "grade {grade} under the train: the {lifts} carries nothing from {limit} on, and may lift sooner"
+	f.Q = append(f.Q, Quantity{Name: "lifts", Text: s.Train.SupportName(b.At), Unit: Literal})
+	f.Close = "weigh that support on the level with the load as it stands, or move the load"
 }
 
 func wordLiftDown(s *Situation, f *Finding, b traction.Bound) {

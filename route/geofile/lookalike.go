@@ -47,6 +47,7 @@ var aside = []string{":signed", ":source", ":note", ":description", ":type", ":d
 
 // limitKeys are names of a limit that a desk may use, with what they would be of.
 var limitKeys = map[string]string{
+	"hgv:maxweight": "weight", "hgv:maxaxleload": "axle", "hgv:maxheight": "height", "hgv:maxwidth": "width", "hgv:maxlength": "length",
 	"weight_limit": "weight", "weightlimit": "weight", "load_limit": "weight", "tonnage": "weight", "weight": "weight", "legal_weight": "weight",
 	"height_limit": "height", "clearance": "height", "vertical_clearance": "height", "headroom": "height", "width_limit": "width", "length_limit": "length", "axle_limit": "axle", "axle_load": "axle",
 }

@@ -133,8 +133,8 @@ func build(ctx context.Context, a *route.Alignment, carried []route.Stretch, s t
 	cell := sources[0].CellM
 	p := &Profile{Sources: sources, StepM: o.StepM}
 	if p.StepM <= 0 {
-		p.StepM = min(max(cell/2, 2), 10)
-		p.assume("profile.step_m", p.StepM, "m", "half a cell, at least 2 m, at most 10 m", "choice")
+		p.StepM = max(min(max(cell/2, 2), 10), cell/25)
+		p.assume("profile.step_m", p.StepM, "m", "half a cell, at least 2 m, at most 10 m or a twenty-fifth of a cell", "choice")
 	}
 	carryM := o.VoidCarryM
 	if carryM == 0 {

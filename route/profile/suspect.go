@@ -54,14 +54,14 @@ const (
 	// and the difference of two heights errs by less than so many standard errors.
 	steepGrade = 0.3
 	leapErrors = 3.0
-	leapM      = 0.75
+	leapM      = 0.4
 	// A ramp is steeper than rampGrade over this base.
 	rampBaseM = 10.0
 	rampGrade = 0.2
 	// Heights whose learned error is this many times the stated one are rough.
 	roughScale = 4.0
 	// A height that changes by less than sameM over flatM stands still.
-	flatM = 300.0
+	flatM = 100.0
 	sameM = 1e-9
 )
 

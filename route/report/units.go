@@ -69,9 +69,9 @@ func (u Units) Format(q check.Quantity) string {
 		return plain(math.Floor(1000*q.Value)/10, 1) + " %"
 	case check.Newton:
 		if u == US {
-			return fmt.Sprintf("%.0f lbf", math.Ceil(q.Value/poundN/100-1e-9)*100)
+			return plain(math.Ceil(q.Value/poundN/100-1e-9)*100, 0) + " lbf"
 		}
-		return fmt.Sprintf("%.0f kN", math.Ceil(q.Value/1000-1e-9))
+		return plain(math.Ceil(q.Value/1000-1e-9), 0) + " kN"
 	case check.Class:
 		return fmt.Sprintf("%.0f", math.Ceil(q.Value-1e-9))
 	case check.Degree:

@@ -11,26 +11,6 @@ import (
 
 func known(v float64) route.Limit { return route.Limit{Value: v, State: route.Known} }
 
-func TestStricter(t *testing.T) {
-	none := route.Limit{State: route.None}
-	bad := route.Limit{State: route.Unreadable, Raw: "heavy"}
-	for _, tt := range []struct{ a, b, want route.Limit }{
-		{route.Limit{}, route.Limit{}, route.Limit{}},
-		{route.Limit{}, none, none},
-		{none, known(5), known(5)},
-		{known(5), known(3), known(3)},
-		{known(3), bad, bad}, // the unread one may be lower
-		{known(3), route.Limit{}, known(3)},
-	} {
-		if got := structure.Stricter(tt.a, tt.b); got != tt.want {
-			t.Errorf("%v, %v: got %v, want %v", tt.a, tt.b, got, tt.want)
-		}
-		if got := structure.Stricter(tt.b, tt.a); got != tt.want {
-			t.Errorf("%v, %v: got %v, want %v", tt.b, tt.a, got, tt.want)
-		}
-	}
-}
-
 func TestPlace(t *testing.T) {
 	r := &route.Route{ID: "t",
 		Line: orb.LineString{{-27, 40}, {-27, 40.001}, {-27, 40.002}, {-27, 40.003}, {-27, 40.004}, {-27, 40.005}},
@@ -46,14 +26,42 @@ func TestPlace(t *testing.T) {
 		t.Fatal(err)
 	}
 	got, looked := structure.Place(a)
-	if len(got) != 2 {
-		t.Fatalf("got %d structures, want the split bridge as one and the viaduct", len(got))
+	if len(got) != 3 {
+		t.Fatalf("got %d structures, want the two pieces of the split bridge and the viaduct", len(got))
 	}
-	if got[0].Feature.MaxMassKg != known(30000) || got[0].At != (route.Stretch{FromM: a.ChainageM[1], ToM: a.ChainageM[3]}) {
-		t.Errorf("first bridge is %+v at %v", *got[0].Feature, got[0].At)
+	for i, kg := range []float64{40000, 30000} {
+		if got[i].Feature.MaxMassKg != known(kg) || got[i].At != (route.Stretch{FromM: a.ChainageM[i+1], ToM: a.ChainageM[i+2]}) {
+			t.Errorf("piece %d is %+v at %v", i+1, *got[i].Feature, got[i].At)
+		}
 	}
 	if len(looked.Bare) != 1 || looked.Bare[0].FromM != a.ChainageM[3] {
 		t.Errorf("bare stretches %v, want the fourth leg", looked.Bare)
+	}
+}
+
+// A piece without a limit takes none from its neighbour; pieces that say the same
+// are one structure, whatever else changes between them.
+func TestPlaceInheritsNothing(t *testing.T) {
+	bridge := func(name string, l route.Limit, lanes string) route.Tags {
+		return route.Tags{Mapped: true, Bridge: "yes", Name: name, MaxMassKg: l, Surface: lanes}
+	}
+	for _, c := range []struct {
+		a, b route.Tags
+		want int
+	}{
+		{bridge("old", route.Limit{}, ""), bridge("new", known(150e3), ""), 2},
+		{bridge("", route.Limit{}, ""), bridge("", known(150e3), ""), 2},
+		{bridge("", route.Limit{State: route.None}, ""), bridge("", route.Limit{}, ""), 2},
+		{bridge("mill", known(40e3), "asphalt"), bridge("mill", known(40e3), "concrete"), 1},
+	} {
+		r := &route.Route{ID: "t", Line: orb.LineString{{-27, 40}, {-27, 40.001}, {-27, 40.002}}, Pieces: []route.Piece{{First: 0, Last: 1, Tags: c.a}, {First: 1, Last: 2, Tags: c.b}}}
+		a, err := route.Align(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got, _ := structure.Place(a); len(got) != c.want {
+			t.Errorf("%+v then %+v: %d structures, want %d", c.a, c.b, len(got), c.want)
+		}
 	}
 }
 

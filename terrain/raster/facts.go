@@ -105,18 +105,16 @@ var typeEnds = map[godal.DataType][]float64{
 }
 
 // fills are the heights that may stand for missing cells, and the step of the
-// heights, both in metres. nil where a file of whole numbers declares its voids.
+// heights, both in metres.
 func (f *facts) fills() (fills []float64, stepM float64) {
 	if f.shape.DataType != godal.Float32 && f.shape.DataType != godal.Float64 {
 		stepM = math.Abs(f.shape.Scale) * f.unit.metres
 	}
-	if f.hasVoid || f.masked || f.alpha > 0 {
-		if stepM > 0 {
-			return nil, stepM
-		}
-		return []float64{f.shape.Offset * f.unit.metres}, 0 // holes filled with zeros stand in such files too
+	raws := []float64{0} // holes filled with zeros stand in files that declare their voids, too
+	if !f.hasVoid && !f.masked && f.alpha == 0 {
+		raws = append(raws, typeEnds[f.shape.DataType]...)
 	}
-	for _, raw := range append([]float64{0}, typeEnds[f.shape.DataType]...) {
+	for _, raw := range raws {
 		fills = append(fills, (raw*f.shape.Scale+f.shape.Offset)*f.unit.metres)
 	}
 	return fills, stepM
