@@ -39,6 +39,9 @@ var widestOf = map[string]float64{
 
 const widestElse = 7
 
+// laneM is the width of an ordinary lane, metres. Choice.
+const laneM = 3.5
+
 // bend follows the train through every tight bend and compares the width it
 // sweeps with the width of the way. Only a known width can make a bend fail.
 func bend(s *Situation, k *Sink) {
@@ -190,7 +193,7 @@ func (s *Situation) oneBend(trace *sweep.Trace, at route.Stretch) (f Finding, kn
 			f.Close = "give {field} in the transporter's file"
 			f.Q = append(f.Q, Quantity{Name: "field", Text: lockField, Unit: Literal})
 		}
-	case f.Demand > class:
+	case f.Demand > class || (width.State == route.Unreadable && f.Demand > laneM):
 		askedBend(&f, &p)
 	}
 	return f, known
@@ -261,6 +264,8 @@ func (s *Situation) widthIn(at route.Stretch) (width route.Limit, class float64)
 		}
 		class = min(class, w)
 		switch {
+		case l.Tags.WidthM.State == route.Unreadable || width.State == route.Unreadable:
+			width = route.Limit{State: route.Unreadable}
 		case l.Tags.WidthM.State != route.Known || width.State != route.Known:
 			width = route.Limit{}
 		case l.Tags.WidthM.Value < width.Value:

@@ -27,18 +27,37 @@ func climb(s *Situation, k *Sink) {
 	unknownSurface(s, k)
 }
 
-// coarse says that short climbs do not show where two cells are longer than
-// the train.
+// mostHiddenM is the longest climb at the train's limit that heights may hide and
+// still judge a way, metres. Choice: about eight lengths of a train.
+const mostHiddenM = 200.0
+
+// firmest is the largest grade the train climbs on the firmest ground of the way.
+func (s *Situation) firmest() (grade float64) {
+	for _, l := range s.Way.LegsIn(s.Window) {
+		grade = max(grade, s.groundOf(l.Tags).span[crawling].best.capacity[crawling].grade)
+	}
+	return grade
+}
+
+// coarse says that short climbs do not show: shorter than two cells, or lost in
+// the errors of the heights. Where long ones hide too it is a question.
 func coarse(s *Situation, k *Sink) {
 	cell := 0.0
 	for _, src := range s.Profile.Sources {
 		cell = max(cell, src.CellM)
 	}
-	if 2*cell <= s.Train.LengthM {
+	grade := s.firmest()
+	shown := max(2*cell, s.Profile.Shown(grade))
+	if shown <= s.Train.LengthM {
 		return
 	}
-	f := standing(s, "climbs shorter than {cells} do not show: the raster's cells are {cell}", "walk the way for short ramps, bridge approaches and dips; or give a finer raster", 1)
-	f.Q = append(f.Q, Quantity{Name: "cells", Value: 2 * cell, Unit: Metre}, Quantity{Name: "cell", Value: cell, Unit: Metre})
+	f := standing(s, "climbs of {grade} shorter than {shown} do not show in heights {cell} apart with such errors", "walk the way for short ramps, bridge approaches and dips; or give finer or better heights", 1)
+	f.Q = append(f.Q, Quantity{Name: "shown", Value: shown, Unit: Metre}, Quantity{Name: "cell", Value: cell, Unit: Metre}, Quantity{Name: "grade", Value: grade, Unit: Grade})
+	if shown > mostHiddenM {
+		f.Standing = false
+		f.Close = "give finer or better heights, or their true error with --dem-le90 or --dem-product; or level the steep pieces: passes where the grade under the train is at most {needed}"
+		f.Q = append(f.Q, Quantity{Name: "needed", Value: s.weakestIn(s.Window).capacity[crawling].passGrade(), Unit: AtMost})
+	}
 	k.Place(f)
 }
 

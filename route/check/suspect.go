@@ -16,12 +16,13 @@ type suspicion struct{ say, closing string }
 const giveTags = "look at the place; give the way with its bridge or tunnel tagged, or its grade as it is driven"
 
 var suspicions = map[profile.Shape]suspicion{
-	profile.Dip:   {"the height shows a dip of {off} within {length}: a bridge or culvert nobody tagged?", giveTags},
-	profile.Hump:  {"the height shows a hump of {off} within {length}: a tunnel or cutting nobody tagged?", giveTags},
-	profile.Jump:  {"the height shows a jump of {off} within {length}: a deck, a wall, a tree, or a fault of the raster?", giveTags},
-	profile.Ramp:  {"the height rises or falls by {off} within {length}: a kerb, a bank, a ditch, or a fault of the raster?", giveTags},
-	profile.Rough: {"heights scatter by {off}, several times the error stated for them, over {length}: are they the road's?", "give a better raster, or its true error with --dem-le90; or the grades as they are driven"},
-	profile.Flat:  {"the height stands at {off} over {length}: filled in where the file has no data?", "look whether the place lies at that height and is that level; or give a raster that declares its missing cells"},
+	profile.Dip:     {"the height shows a dip of {off} within {length}: a bridge or culvert nobody tagged?", giveTags},
+	profile.Hump:    {"the height shows a hump of {off} within {length}: a tunnel or cutting nobody tagged?", giveTags},
+	profile.Jump:    {"the height shows a jump of {off} within {length}: a deck, a wall, a tree, or a fault of the raster?", giveTags},
+	profile.Ramp:    {"the height rises or falls by {off} within {length}: a kerb, a bank, a ditch, or a fault of the raster?", giveTags},
+	profile.Contest: {"two sources of heights differ by up to {off} over {length}, beyond both their errors: which is right?", "look which of them is the road's and leave the other out; or level it and give the grade"},
+	profile.Rough:   {"heights scatter by {off}, several times the error stated for them, over {length}: are they the road's?", "give a better raster, or its true error with --dem-le90; or the grades as they are driven"},
+	profile.Flat:    {"the height stands at {off} over {length}: filled in where the file has no data?", "look whether the place lies at that height and is that level; or give a raster that declares its missing cells"},
 }
 
 // suspect reports the places whose height rather shows an untagged structure,

@@ -77,6 +77,7 @@ type Profile struct {
 	// raster's; nil when it carries none or they are used.
 	RouteZ *Difference
 
+	contests  []Suspect // where another source of heights says otherwise
 	chains    []chain
 	structure []bool // carried because a structure stands there
 }
@@ -157,6 +158,12 @@ func build(ctx context.Context, a *route.Alignment, carried []route.Stretch, s t
 	} else {
 		if a.Z != nil {
 			p.RouteZ = p.compareZ(a)
+			if o.Z == ZBoth {
+				p.contestZ(a)
+			}
+		}
+		if err := p.contest(ctx, a, s); err != nil {
+			return nil, err
 		}
 		if p.LineSEM = o.LineSEM; p.LineSEM == 0 {
 			p.LineSEM = lineError(a)
@@ -264,6 +271,10 @@ func (p *Profile) reverse() {
 	}
 	if p.RouteZ != nil {
 		p.RouteZ.WorstAtM = length - p.RouteZ.WorstAtM
+	}
+	for i := range p.contests {
+		at := p.contests[i].At
+		p.contests[i].At = route.Stretch{FromM: length - at.ToM, ToM: length - at.FromM}
 	}
 	for i := range p.chains {
 		p.chains[i].lengthM = length

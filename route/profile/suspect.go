@@ -24,6 +24,8 @@ const (
 	// Flat: a height that does not change where the file does not say which of
 	// its cells have no data, or one of its fill values.
 	Flat Shape = "flat"
+	// Contest: two sources of heights differ beyond both their errors.
+	Contest Shape = "contest"
 	// Rough: heights scatter several times as much as their error is stated.
 	Rough Shape = "rough"
 )
@@ -35,7 +37,8 @@ type Suspect struct {
 	Shape Shape
 	// OffM is how far the height departs from the straight line over the
 	// stretch, metres, always positive; of a Flat one the height itself, of a Ramp
-	// its rise, of a Rough one the learned standard error.
+	// its rise, of a Rough one the learned standard error; of a
+	// Contest the difference.
 	OffM float64
 }
 
@@ -78,6 +81,7 @@ func (p *Profile) Suspects() []Suspect {
 	}
 	out := append(p.pairs(), p.jumps()...)
 	// Each adds what those before it do not explain.
+	out = append(out, p.contests...)
 	for _, more := range [][]Suspect{p.leaps(), p.ramps(), p.flats(), p.scatters()} {
 		found := out
 		for _, s := range more {

@@ -77,7 +77,8 @@ func (p *Profile) takeRouteZ(a *route.Alignment) error {
 		z := routeZ(a, s)
 		p.RawZM[i], p.Why[i], p.Source[i], p.Mark[i] = z, terrain.Valid, 0, Measured
 		switch {
-		case math.IsNaN(z):
+		case math.IsNaN(z) || between(a, s):
+			p.RawZM[i] = math.NaN()
 			p.Why[i], p.Mark[i] = terrain.Void, Missing
 		case !plausible(z):
 			p.RawZM[i], p.Why[i], p.Mark[i] = math.NaN(), terrain.Implausible, Missing
@@ -87,6 +88,17 @@ func (p *Profile) takeRouteZ(a *route.Alignment) error {
 	p.assume("route.z_se_m", routeZSEM, "m", "heights of a route file of unknown origin", "choice")
 	p.assume("route.z_correlation_m", routeZCorrM, "m", "heights of a route file of unknown origin", "choice")
 	return nil
+}
+
+// longEdgeM is the distance of two vertices beyond which nothing is known of the
+// height between them, metres. Choice.
+const longEdgeM = 200.0
+
+// between reports whether a chainage lies inside an edge longer than that.
+func between(a *route.Alignment, s float64) bool {
+	i := min(max(sort.SearchFloat64s(a.ChainageM, s-1e-6), 1), len(a.ChainageM)-1)
+	from, to := a.ChainageM[i-1], a.ChainageM[i]
+	return to-from > longEdgeM && s > from+1e-6 && s < to-1e-6
 }
 
 // plausible reports a height that ground on Earth may have; NaN is none.
