@@ -106,7 +106,7 @@ func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) err
 	if j.Readings, err = o.ground.readings(list); err != nil {
 		return err
 	}
-	if j.Decks, err = o.ground.decks(); err != nil {
+	if j.Around, err = o.ground.around(); err != nil {
 		return err
 	}
 	if o.several() {

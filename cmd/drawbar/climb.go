@@ -184,7 +184,7 @@ func (o *climbOptions) piece(ctx context.Context, solo *check.Setup, yard *secon
 	if j.Readings, err = o.ground.readings(list); err != nil {
 		return nil, none, err
 	}
-	if j.Decks, err = o.ground.decks(); err != nil {
+	if j.Around, err = o.ground.around(); err != nil {
 		return nil, none, err
 	}
 	res, err := j.Route(ctx, r, verdict.Options{Reverse: o.reverse, Keep: true})

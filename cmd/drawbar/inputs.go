@@ -82,8 +82,8 @@ func (g *groundFlags) open() (*raster.Set, error) {
 	return raster.OpenAll(g.dem, raster.Options{Unit: g.unit, Band: g.band, LE90M: g.le90M, Product: g.product})
 }
 
-// decks reads the bridges of other ways, nil without a file.
-func (g *groundFlags) decks() ([]structure.Deck, error) {
+// around reads the ways of the area, nil without a file.
+func (g *groundFlags) around() (*structure.Around, error) {
 	if g.over == "" {
 		return nil, nil
 	}
@@ -98,7 +98,7 @@ func (g *groundFlags) decks() ([]structure.Deck, error) {
 		}
 		ways = append(ways, r.Route)
 	}
-	return structure.Decks(ways), nil
+	return structure.NewAround(ways), nil
 }
 
 // readings reads the measured grades, nil without a file. A route of the file

@@ -28,8 +28,8 @@ func climb(s *Situation, k *Sink) {
 }
 
 // mostHiddenM is the longest climb at the train's limit that heights may hide and
-// still judge a way, metres. Choice: about eight lengths of a train.
-const mostHiddenM = 200.0
+// still judge a way, metres. Choice: about six lengths of a train.
+const mostHiddenM = 150.0
 
 // firmest is the largest grade the train climbs on the firmest ground of the way.
 func (s *Situation) firmest() (grade float64) {

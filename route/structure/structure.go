@@ -1,6 +1,6 @@
 // Package structure places what stands on or over a way in chainage: bridges,
 // tunnels, fords by the route's own tags ([Place]), and the decks of other ways
-// that cross over it ([Over]).
+// that cross over it ([Around.Over]).
 package structure
 
 import (
@@ -47,9 +47,9 @@ type Looked struct {
 	// MappedM is the length whose source describes the way itself, so that a
 	// bridge on it would have been tagged.
 	MappedM float64
-	// Over is set when the ways of the area were looked through for bridges over
-	// the way.
-	Over bool
+	// OverM is the length of the way with ways of the area near it, which were
+	// looked through for bridges over it.
+	OverM float64
 	// Bare are the stretches where nobody looked.
 	Bare []route.Stretch
 }

@@ -1,6 +1,7 @@
 package structure_test
 
 import (
+	"math"
 	"testing"
 
 	"drawbar/route"
@@ -98,20 +99,25 @@ func TestOver(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	deck := func(layer int, pts ...orb.Point) structure.Deck { return structure.Deck{Line: pts, Layer: layer} }
+	deck := func(layer int, pts ...orb.Point) []*route.Route {
+		return []*route.Route{{Line: pts, Pieces: []route.Piece{{First: 0, Last: len(pts) - 1, Tags: route.Tags{Bridge: "yes", Layer: layer}}}}}
+	}
+	split := deck(1, orb.Point{-27.001, 40.004}, orb.Point{-27, 40.004}, orb.Point{-26.999, 40.004})
+	split[0].Pieces = []route.Piece{{First: 0, Last: 1, Tags: route.Tags{Bridge: "yes", Layer: 1}}, {First: 1, Last: 2, Tags: route.Tags{Bridge: "yes", Layer: 1}}}
 	for _, tt := range []struct {
 		name string
-		d    structure.Deck
+		d    []*route.Route
 		want int
 	}{
 		{"across", deck(1, orb.Point{-27.001, 40.004}, orb.Point{-26.999, 40.004}), 1},
 		{"across, no layer", deck(0, orb.Point{-27.001, 40.004}, orb.Point{-26.999, 40.004}), 1},
-		{"below", deck(-1, orb.Point{-27.001, 40.004}, orb.Point{-26.999, 40.004}), 0},
+		{"a bridge below the ground we are on cannot be", deck(-1, orb.Point{-27.001, 40.004}, orb.Point{-26.999, 40.004}), 1},
+		{"split where it crosses", split, 1},
 		{"begins at it", deck(1, orb.Point{-27, 40.004}, orb.Point{-26.999, 40.004}), 0},
 		{"along it", deck(1, orb.Point{-27.00001, 40.004}, orb.Point{-26.99999, 40.006}), 0},
 		{"elsewhere", deck(1, orb.Point{-26, 40.004}, orb.Point{-25, 40.004}), 0},
 	} {
-		got := structure.Over(a, []structure.Deck{tt.d})
+		got := structure.NewAround(tt.d).Over(a)
 		if len(got) != tt.want {
 			t.Errorf("%s: %d over the way, want %d", tt.name, len(got), tt.want)
 		}
@@ -120,6 +126,45 @@ func TestOver(t *testing.T) {
 			if want := 0.4 * a.LengthM(); mid < want-1 || mid > want+1 || got[0].At.LengthM() < 9.9 || got[0].At.LengthM() > 10.1 {
 				t.Errorf("%s: at %v, want 10 m about %.1f", tt.name, got[0].At, want)
 			}
+		}
+	}
+}
+
+// Two bridges at one place: the one on the higher layer is over the other; where
+// layers do not say, the deck is asked about.
+func TestOverOurBridge(t *testing.T) {
+	for _, c := range []struct{ ours, deck, want int }{{1, 2, 1}, {2, 1, 0}, {1, 1, 1}, {0, 0, 1}} {
+		r := &route.Route{ID: "t", Line: orb.LineString{{-27, 40}, {-27, 40.01}}, Pieces: []route.Piece{{First: 0, Last: 1, Tags: route.Tags{Mapped: true, Bridge: "yes", Layer: c.ours}}}}
+		a, err := route.Align(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		ways := []*route.Route{{Line: orb.LineString{{-27.001, 40.004}, {-26.999, 40.004}}, Pieces: []route.Piece{{First: 0, Last: 1, Tags: route.Tags{Bridge: "yes", Layer: c.deck}}}}}
+		if got := structure.NewAround(ways).Over(a); len(got) != c.want {
+			t.Errorf("ours on layer %d, the deck on %d: %d over us, want %d", c.ours, c.deck, len(got), c.want)
+		}
+	}
+}
+
+// What a file of ways far off, or of a part of the way, says of the rest.
+func TestKnownM(t *testing.T) {
+	a, err := route.Align(&route.Route{ID: "t", Line: orb.LineString{{-27, 40}, {-27, 40.02}}, Pieces: []route.Piece{{First: 0, Last: 1}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	way := func(pts ...orb.Point) []*route.Route {
+		return []*route.Route{{Line: pts, Pieces: []route.Piece{{First: 0, Last: len(pts) - 1}}}}
+	}
+	for name, c := range map[string]struct {
+		ways []*route.Route
+		want float64 // share
+	}{
+		"far":  {way(orb.Point{-26, 40}, orb.Point{-26, 40.02}), 0},
+		"ours": {way(orb.Point{-27, 40}, orb.Point{-27, 40.02}), 1},
+		"half": {way(orb.Point{-27, 40}, orb.Point{-27, 40.01}), 0.5},
+	} {
+		if got := structure.NewAround(c.ways).KnownM(a) / a.LengthM(); math.Abs(got-c.want) > 0.08 {
+			t.Errorf("%s: known on %.2f of the length, want %.2f", name, got, c.want)
 		}
 	}
 }

@@ -76,9 +76,9 @@ type Judge struct {
 	Solo    *check.Setup
 	Yard    *secondtow.Yard // nil: nothing at hand
 	Profile profile.Options
-	// Decks are bridges of other ways, which may cross over a route; nil when
+	// Around are the ways of the area, whose bridges may cross over a route; nil when
 	// nobody looked for them.
-	Decks []structure.Deck
+	Around *structure.Around
 	// Readings are measured grades by the id of a route, in the order of its
 	// file.
 	Readings map[string][]profile.Reading
@@ -228,15 +228,24 @@ func (j *Judge) Drape(ctx context.Context, r *route.Route, reverse bool) (*Drape
 	return d, err
 }
 
+func (j *Judge) over(way *route.Alignment) []structure.Placed {
+	if j.Around == nil {
+		return nil
+	}
+	return j.Around.Over(way)
+}
+
 func (j *Judge) drape(ctx context.Context, way *route.Alignment) (*Draped, []structure.Placed, structure.Looked, error) {
 	placed, seen := structure.Place(way)
-	for _, deck := range structure.Over(way, j.Decks) {
+	for _, deck := range j.over(way) {
 		// A tunnel or cover tagged there asks for the same clear height.
 		if !slices.ContainsFunc(placed, func(p structure.Placed) bool { return p.Feature.Kind == structure.Tunnel && p.At.Overlaps(deck.At) }) {
 			placed = append(placed, deck)
 		}
 	}
-	seen.Over = j.Decks != nil
+	if j.Around != nil {
+		seen.OverM = j.Around.KnownM(way)
+	}
 	o := j.Profile
 	o.Readings = j.Readings[way.Route.ID]
 	if way.Reversed {
