@@ -27,9 +27,13 @@ func climb(s *Situation, k *Sink) {
 	unknownSurface(s, k)
 }
 
-// mostHiddenM is the longest climb at the train's limit that heights may hide and
-// still judge a way, metres. Choice: about six lengths of a train.
-const mostHiddenM = 150.0
+// The longest climb at the train's limit that heights may hide and still judge a
+// way, metres: in their errors, and between their cells. Choices: six lengths of a
+// train, and cells of 100 m.
+const (
+	mostHiddenM  = 150.0
+	mostSkippedM = 200.0
+)
 
 // firmest is the largest grade the train climbs on the firmest ground of the way.
 func (s *Situation) firmest() (grade float64) {
@@ -47,13 +51,14 @@ func coarse(s *Situation, k *Sink) {
 		cell = max(cell, src.CellM)
 	}
 	grade := s.firmest()
-	shown := max(2*cell, s.Profile.Shown(grade))
+	lost := s.Profile.Shown(grade)
+	shown := max(2*cell, lost)
 	if shown <= s.Train.LengthM {
 		return
 	}
 	f := standing(s, "climbs of {grade} shorter than {shown} do not show in heights {cell} apart with such errors", "walk the way for short ramps, bridge approaches and dips; or give finer or better heights", 1)
 	f.Q = append(f.Q, Quantity{Name: "shown", Value: shown, Unit: Metre}, Quantity{Name: "cell", Value: cell, Unit: Metre}, Quantity{Name: "grade", Value: grade, Unit: Grade})
-	if shown > mostHiddenM {
+	if lost > mostHiddenM || 2*cell > mostSkippedM {
 		f.Standing = false
 		f.Close = "give finer or better heights, or their true error with --dem-le90 or --dem-product; or level the steep pieces: passes where the grade under the train is at most {needed}"
 		f.Q = append(f.Q, Quantity{Name: "needed", Value: s.weakestIn(s.Window).capacity[crawling].passGrade(), Unit: AtMost})
