@@ -122,9 +122,18 @@ type jRoute struct {
 	Passed       []jFinding `json:"passed"`
 	Assists      []jAssist  `json:"assists"`
 	Tried        []jTried   `json:"tried"`
+	Halts        []jHalt    `json:"halts"`
 	Joint        jJoint     `json:"climbs_all"`
 	Totals       jTotals    `json:"totals"`
 	Notes        []string   `json:"notes"`
+}
+
+type jHalt struct {
+	BeforeM num    `json:"before_m"`
+	Why     string `json:"why"`
+	AtM     num    `json:"at_m"`
+	Starts  num    `json:"starts_again"`
+	GradeUp num    `json:"grade_under_train"`
 }
 
 type jJoint struct {
@@ -262,8 +271,12 @@ func jsonRoute(r *verdict.Result) jRoute {
 		Verdict: r.Verdict.String(), DecidedShare: num{r.DecidedShare, 4},
 		Open: list(open), Standing: list(standing),
 		Segments: []jSegment{}, Findings: []jFinding{}, Passed: []jFinding{}, Assists: []jAssist{}, Tried: []jTried{},
+		Halts:  []jHalt{},
 		Joint:  jJoint{num{r.Joint.P, 4}, []jJointPlace{}},
 		Totals: jsonTotals(r), Notes: list(r.Notes),
+	}
+	for _, h := range r.Halts {
+		out.Halts = append(out.Halts, jHalt{metres(h.Before), h.Why.String(), metres(h.AtM), num{h.StartP, 4}, ratio(h.Grade)})
 	}
 	for _, p := range r.Joint.Places {
 		out.Joint.Places = append(out.Joint.Places, jJointPlace{metres(p.AtM), num{p.P, 4}, num{p.Rise, 4}})

@@ -226,6 +226,7 @@ func (t *text) segments(r *verdict.Result) {
 		if s.Unknown && s.Verdict != verdict.Unknown {
 			mark = ", and a question"
 		}
+		t.halt(r, s)
 		t.line("  %s - %s  %s%s", t.u.Chainage(s.At.FromM), t.u.Chainage(s.At.ToM), s.Verdict, mark)
 		var again []string
 		for _, f := range s.Findings {
@@ -241,6 +242,19 @@ func (t *text) segments(r *verdict.Result) {
 		}
 		if len(again) == len(s.Findings) && len(again) > 0 {
 			t.wrap("      ", "        ", "as said above: "+strings.Join(slices.Compact(again), ", "))
+		}
+	}
+}
+
+// halt says where to stop before a stretch.
+func (t *text) halt(r *verdict.Result, s *verdict.Segment) {
+	for _, h := range r.Halts {
+		switch {
+		case h.Before != s.At.FromM:
+		case math.IsNaN(h.AtM):
+			t.wrap("  ", "    ", fmt.Sprintf("no sure place to stop and start again before %s: look at it before setting out", t.u.Chainage(h.Before)))
+		default:
+			t.wrap("  ", "    ", fmt.Sprintf("last place to stop before it: %s (starts again: %s); beyond, %s without one", t.u.Chainage(h.AtM), percent(h.StartP), t.size(h.NoReturnM())))
 		}
 	}
 }

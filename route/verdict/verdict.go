@@ -58,6 +58,8 @@ type Result struct {
 	Passed   []check.Finding // comparisons that passed: what was looked at
 	Steps    []check.Step    // only when asked to explain
 	Plan     secondtow.Plan
+	// Halts are the last places to stop before what may turn the train back.
+	Halts []Halt
 	// Joint is the chance that the train climbs the whole way alone.
 	Joint check.Joint
 	// DecidedShare is the share of the length on which no question stands.
@@ -138,6 +140,9 @@ func (j *Judge) judge(s *check.Situation, o Options) *Result {
 		}
 	}
 	res.cut(s.Window)
+	if !o.Explain {
+		res.Halts = res.halts(s)
+	}
 	res.collect(j, p)
 	if o.Keep {
 		res.Situation = s
