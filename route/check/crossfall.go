@@ -12,7 +12,7 @@ import (
 // leaning is what one part of the train does at one station.
 type leaning struct {
 	reading
-	part    *leanPart
+	part    *tipPart
 	fall    float64 // crossfall under it, to the right positive; NaN when not known
 	lateral float64 // of the bend at BendSpeedMS, to the right positive
 	radiusM float64
@@ -38,14 +38,14 @@ type leaner struct {
 // suspension that levels among them does. A trailer takes the bend of the line at
 // the place of its axles: it cuts in, and goes the slower for it.
 func crossfall(s *Situation, k *Sink) {
-	if s.noLean != nil {
+	if s.noTips != nil {
 		f := standing(s, "tipping is not computed: {why}", "give the missing field in the transporter's file", 1)
-		f.Q = append(f.Q, Quantity{Name: "why", Text: s.noLean.Error(), Unit: Literal})
+		f.Q = append(f.Q, Quantity{Name: "why", Text: s.noTips.Error(), Unit: Literal})
 		k.Place(f)
 		return
 	}
-	for i := range s.lean {
-		if p := &s.lean[i]; p.straightly <= 0 {
+	for i := range s.tips {
+		if p := &s.tips[i]; p.straightly <= 0 {
 			k.Place(s.topHeavy(p))
 			return
 		}
@@ -54,7 +54,7 @@ func crossfall(s *Situation, k *Sink) {
 	g := runs{gapM: s.Train.LengthM}
 	g.emit = func(at route.Stretch, w reading) {
 		worst, _ := l.at(w.i)
-		k.Place(s.leanFinding(at, &worst))
+		k.Place(s.tipFinding(at, &worst))
 	}
 	passed, decided, found := leaning{}, 0.0, false
 	from, to := s.inWindow()
@@ -73,9 +73,9 @@ func crossfall(s *Situation, k *Sink) {
 	}
 	g.close()
 	if decided > 0 && !found {
-		k.Place(s.leanPassed(&passed))
+		k.Place(s.tipPassed(&passed))
 	}
-	s.leanUndecided(k, decided/s.Window.LengthM(), found, l.gaps)
+	s.tipUndecided(k, decided/s.Window.LengthM(), found, l.gaps)
 }
 
 func newLeaner(s *Situation) *leaner {
@@ -137,8 +137,8 @@ func (l *leaner) at(i int) (worst leaning, open bool) {
 	s := l.s
 	behind := s.Train.Axles[len(s.Train.Axles)-1].AtM
 	front := max(s.Profile.ChainageM[i], min(behind, s.Profile.LengthM())) // judged once all of it is on the line
-	for k := range s.lean {
-		r := l.partAt(&s.lean[k], front)
+	for k := range s.tips {
+		r := l.partAt(&s.tips[k], front)
 		r.i, r.s = i, s.Profile.ChainageM[i]
 		open = open || r.open
 		l.gaps = l.gaps && (!r.open || r.gap)
@@ -150,7 +150,7 @@ func (l *leaner) at(i int) (worst leaning, open bool) {
 }
 
 // partAt reads crossfall and curvature under a part and judges it.
-func (l *leaner) partAt(p *leanPart, front float64) leaning {
+func (l *leaner) partAt(p *tipPart, front float64) leaning {
 	r := leaning{part: p}
 	se, road, wide := 0.0, true, true
 	for k, a := range p.axleM {

@@ -14,10 +14,10 @@ const crossBaseM = profile.CrossBaseM
 // leastBendLean is the lean of a bend from which its words speak of it. Choice.
 const leastBendLean = 0.01
 
-func (s *Situation) leanFinding(at route.Stretch, w *leaning) Finding {
+func (s *Situation) tipFinding(at route.Stretch, w *leaning) Finding {
 	p := w.part
 	f := Finding{At: clip(at, s.Window), WorstM: w.s, Demand: w.demand, Capacity: w.capacity, SE: w.se(), P: w.p, PBest: w.pBest,
-		Unit: Grade, Outcome: w.outcome, Rests: s.leanRests(), Close: "measure the crossfall with a level: sure up to {sure}",
+		Unit: Grade, Outcome: w.outcome, Rests: s.tipRests(), Close: "measure the crossfall with a level: sure up to {sure}",
 		Q: []Quantity{
 			{Name: "part", Text: p.name, Unit: Literal},
 			{Name: "lean", Value: w.demand, SE: math.Sqrt(w.varDemand), Unit: Grade},
@@ -32,12 +32,12 @@ func (s *Situation) leanFinding(at route.Stretch, w *leaning) Finding {
 			{Name: "practice", Value: sideSlopeDeg, Unit: Degree},
 		}}
 	f.Say = w.words()
-	s.leanOutcome(&f, w)
+	s.tipOutcome(&f, w)
 	f.Unverified = s.unverified(f.Rests)
 	return f
 }
 
-func (s *Setup) leanRests() []string {
+func (s *Setup) tipRests() []string {
 	return append(s.rests(stability.RollKeys...), s.rests(append(stability.FieldKeys, acrossKeys...)...)...)
 }
 
@@ -65,9 +65,9 @@ func (w *leaning) way() string {
 	return "to the left"
 }
 
-// leanOutcome words what to do. Values from memory make cautions and questions; a
+// tipOutcome words what to do. Values from memory make cautions and questions; a
 // failure is that of the rigid train, which rests on none.
-func (s *Situation) leanOutcome(f *Finding, w *leaning) {
+func (s *Situation) tipOutcome(f *Finding, w *leaning) {
 	switch {
 	case w.outcome == Fail:
 		f.P, f.Capacity, f.SE = w.pBest, w.part.rigid, math.Sqrt(w.varDemand+w.part.varRigid)
@@ -89,15 +89,15 @@ func (s *Situation) leanOutcome(f *Finding, w *leaning) {
 	}
 }
 
-// leanPassed is the place that leans most of those that pass.
-func (s *Situation) leanPassed(w *leaning) Finding {
-	f := s.leanFinding(s.Window, w)
+// tipPassed is the place that leans most of those that pass.
+func (s *Situation) tipPassed(w *leaning) Finding {
+	f := s.tipFinding(s.Window, w)
 	f.Say, f.Close = "the {part} leans {lean}, tips at {tips}", ""
 	return f
 }
 
-// leanUndecided is the one line for where this data does not tell the crossfall.
-func (s *Situation) leanUndecided(k *Sink, decided float64, found, gaps bool) {
+// tipUndecided is the one line for where this data does not tell the crossfall.
+func (s *Situation) tipUndecided(k *Sink, decided float64, found, gaps bool) {
 	if decided > 1-1e-9 {
 		return
 	}
@@ -113,16 +113,16 @@ func (s *Situation) leanUndecided(k *Sink, decided float64, found, gaps bool) {
 		f.Say = "tipping is decided nowhere: the raster does not tell the road's crossfall"
 	}
 	t, _ := s.Tipping()
-	f.Rests, f.Unverified = s.leanRests(), t.Unverified
+	f.Rests, f.Unverified = s.tipRests(), t.Unverified
 	f.Q = append(f.Q, Quantity{Name: "decided", Value: decided, Unit: Share}, Quantity{Name: "sure", Value: t.Sure, Unit: AtMost},
 		Quantity{Name: "practice", Value: sideSlopeDeg, Unit: Degree}, Quantity{Name: "cell", Value: profile.CrossCellM, Unit: Metre})
 	k.Place(f)
 }
 
 // topHeavy is a train that is not even sure on the level.
-func (s *Situation) topHeavy(p *leanPart) Finding {
+func (s *Situation) topHeavy(p *tipPart) Finding {
 	f := Finding{At: s.Window, WorstM: s.Window.FromM, Demand: 0, Capacity: p.limit, SE: math.Sqrt(p.varLimit), P: nan, PBest: nan, Unit: Grade,
-		Outcome: NotLooked, Rests: append(s.leanRests(), s.rests(practiceKeys...)...),
+		Outcome: NotLooked, Rests: append(s.tipRests(), s.rests(practiceKeys...)...),
 		Say:   "by its file the {part} tips at a crossfall of {tips}: too little to be sure of on any road",
 		Close: "correct support, load.cg_y_m and load.cg_height_m in the transporter's file, or move the load to the middle or lower",
 		Q: []Quantity{{Name: "part", Text: p.name, Unit: Literal},

@@ -45,8 +45,9 @@ type Setup struct {
 	memory   map[string]bool        // keys of assumptions from memory
 	sweep    sweep.Train
 	noSweep  error // why the swept path cannot be computed
-	lean     []leanPart
-	noLean   error // why tipping cannot be computed
+
+	tips   []tipPart
+	noTips error // why tipping cannot be computed
 }
 
 // NewSetup prepares a train. It fails for an unknown weather.
@@ -75,7 +76,7 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 		return nil, fmt.Errorf("%s: %w", c.Name, err)
 	}
 	s.sweep, s.noSweep = sweep.FromCombination(c)
-	s.prepareLean()
+	s.prepareTipping()
 	for _, a := range s.Assumed {
 		if a.Standing == "memory" {
 			s.memory[a.Key] = true

@@ -37,8 +37,8 @@ var acrossKeys = []string{"load.across_se_m", "load.up_se_m", "crossfall.bend_sp
 
 var practiceKeys = []string{"crossfall.reserve_deg", "crossfall.side_slope_deg"}
 
-// leanPart is what tips as one, with the axles under which it leans.
-type leanPart struct {
+// tipPart is what tips as one, with the axles under which it leans.
+type tipPart struct {
 	name       string
 	axleM      []float64 // behind the foremost axle
 	share      []float64 // of the load on them
@@ -56,16 +56,16 @@ type leanPart struct {
 func coupled(p stability.Part) bool { return p.First != p.Last }
 
 // sureLean is the lean that is sure when the crossfall is known with a variance.
-func (p *leanPart) sureLean(variance float64) float64 {
+func (p *tipPart) sureLean(variance float64) float64 {
 	return min(p.limit-safeSide*math.Sqrt(p.varLimit+variance), p.reserve)
 }
 
-// prepareLean computes the parts; a file that lacks a field has none, and why
+// prepareTipping computes the parts; a file that lacks a field has none, and why
 // says which.
-func (s *Setup) prepareLean() {
+func (s *Setup) prepareTipping() {
 	parts, err := stability.Parts(s.Train)
 	if err != nil {
-		s.noLean = err
+		s.noTips = err
 		return
 	}
 	parts = slices.DeleteFunc(parts, coupled)
@@ -73,9 +73,9 @@ func (s *Setup) prepareLean() {
 	for _, a := range append(roll.Assumed(), stability.Assumed(s.Train)...) {
 		s.Assumed = append(s.Assumed, route.Assumption(a))
 	}
-	s.leanChoices()
+	s.tipChoices()
 	for _, p := range parts {
-		s.lean = append(s.lean, leanOf(s.Train, p, roll))
+		s.tips = append(s.tips, tipOf(s.Train, p, roll))
 	}
 	others := append([]*vehicle.Combination{across(s.Train)}, s.moved...)
 	if s.heavier != nil {
@@ -85,17 +85,17 @@ func (s *Setup) prepareLean() {
 		moved, err := stability.Parts(c)
 		moved = slices.DeleteFunc(moved, coupled)
 		for i := range moved {
-			s.lean[i].varLimit += square(moved[i].Limit(roll) - parts[i].Limit(roll))
-			s.lean[i].varRigid += square(moved[i].Rigid() - parts[i].Rigid())
+			s.tips[i].varLimit += square(moved[i].Limit(roll) - parts[i].Limit(roll))
+			s.tips[i].varRigid += square(moved[i].Rigid() - parts[i].Rigid())
 		}
-		s.noLean = errors.Join(s.noLean, err)
+		s.noTips = errors.Join(s.noTips, err)
 	}
-	for i := range s.lean {
-		s.lean[i].straightly = s.lean[i].sureLean(0)
+	for i := range s.tips {
+		s.tips[i].straightly = s.tips[i].sureLean(0)
 	}
 }
 
-func (s *Setup) leanChoices() {
+func (s *Setup) tipChoices() {
 	if s.BendSpeedMS == 0 {
 		s.BendSpeedMS = bendSpeedMS
 		s.assume(acrossKeys[2], bendSpeedMS, "m/s", "speed in bends that tipping is judged at, a crawl", "choice")
@@ -107,8 +107,8 @@ func (s *Setup) leanChoices() {
 	s.assume("crossfall.narrow_m", narrowM, "m", "carriageway where no width is tagged", "choice")
 }
 
-func leanOf(c *vehicle.Combination, p stability.Part, roll stability.Roll) leanPart {
-	l := leanPart{name: p.Name, limit: p.Limit(roll), rigid: p.Rigid()}
+func tipOf(c *vehicle.Combination, p stability.Part, roll stability.Roll) tipPart {
+	l := tipPart{name: p.Name, limit: p.Limit(roll), rigid: p.Rigid()}
 	l.reserve = math.Tan(math.Atan(l.limit) - reserveDeg*math.Pi/180)
 	sum := 0.0
 	for k := c.Units[p.First].First; k <= c.Units[p.Last].Last; k++ {
@@ -146,10 +146,10 @@ type Tipping struct {
 // Tipping gives it; false when the file lacks a field for it (Train.Lacks says
 // which).
 func (s *Setup) Tipping() (t Tipping, ok bool) {
-	if s.noLean != nil {
+	if s.noTips != nil {
 		return t, false
 	}
-	for i, p := range s.lean {
+	for i, p := range s.tips {
 		if i == 0 || p.straightly < t.Sure {
 			t = Tipping{Part: p.name, Rigid: p.rigid, Limit: p.limit, Sure: p.straightly}
 		}
