@@ -20,8 +20,9 @@ func newTransporter(io stdio) *cobra.Command {
 		Short: "Check a transporter's file and print what the train can do",
 		Long: `Transporter checks a YAML file of a transporter, helper or disabled machine. Of
 a transporter or helper it prints the level of knowledge, axle loads, effort by
-gear, the largest grade it climbs and starts on for every surface, and which
-checks one more field would unlock; of a machine, what goes into the load.`,
+gear, the largest grade it climbs and starts on for every surface, the crossfall
+at which it tips, and which checks one more field would unlock; of a machine,
+what goes into the load.`,
 		Example: `  drawbar transporter samples/transporter-112t.yaml
   drawbar transporter samples/helper-40t.yaml --weather wet`,
 		Args: arguments("FILE", 1),
@@ -52,6 +53,9 @@ func runTransporter(file, weather string, u report.Units, std stdio) error {
 			LengthM: c.LengthM, WidthM: c.WidthM, HeightM: c.HeightM, Axles: len(c.Axles), Weather: set.Weather}}
 	for _, a := range c.Assumed {
 		s.Assumed = append(s.Assumed, route.Assumption(a))
+	}
+	if tips, ok := set.Tipping(); ok {
+		s.Tipping = &tips
 	}
 	s.Ask = asks(c)
 	return report.Transporter(std.out, &s, u)

@@ -65,6 +65,7 @@ const (
 	AtLeastKg Unit = "kg at least"
 	AtLeastM  Unit = "m at least"
 	AtMost    Unit = "grade at most"
+	Speed     Unit = "m/s at most"
 )
 
 // Quantity is one value a sentence names. Values may carry a standard error.

@@ -21,6 +21,7 @@ var List = []Check{
 	{"ford", "own rule: depth and bed are looked at on the spot", ford},
 	{"structures", "own rule: a bare line hides its structures", looked},
 	{"bend", "low-speed path of articulated units", bend},
+	{"crossfall", "overturning of rigid bodies; practice from memory", crossfall},
 	{"width", "tagged width of the way against the widest part of the train", width},
 	{"access", "access, one-way and smoothness tags, and tags of what is no road, OpenStreetMap meaning", access},
 	{"rating", "axle ratings of the transporter's file", rating},
@@ -30,7 +31,6 @@ var List = []Check{
 // said once a route, so that nobody takes silence for a pass.
 var notYet = []struct{ name, long, closing string }{
 	{"descent", "descents, brakes and holding on a grade", "plan them by the maker's manual: low gear before the crest, retarder, no more than it holds"},
-	{"crossfall", "tipping on crossfall and in curves", "walk the way with a level; keep to the maker's side-slope limit"},
 	{"hang-up", "grounding on humps", "look at level crossings, bridge ends and dam crests on foot with the ground clearance in hand"},
 	{"ground", "sinking into soft ground", "probe unpaved pieces and verges on foot"},
 	{"wires", "overhead wires", "drive the way and note every line over it; how near we may come says its owner"},

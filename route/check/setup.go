@@ -21,6 +21,9 @@ type Settings struct {
 	// ShortStopM is the longest stretch on which "do not stop here" is a
 	// measure; 0 takes the default.
 	ShortStopM float64
+	// BendSpeedMS is the speed in bends that tipping is judged at, m/s; 0 takes
+	// the default.
+	BendSpeedMS float64
 }
 
 // Setup is a train under conditions: all that does not depend on the way,
@@ -31,6 +34,7 @@ type Setup struct {
 	Weather       string
 	HeightMarginM float64
 	ShortStopM    float64
+	BendSpeedMS   float64
 	Assumed       []route.Assumption
 
 	options  map[string]*option     // by name of surface
@@ -41,11 +45,14 @@ type Setup struct {
 	memory   map[string]bool        // keys of assumptions from memory
 	sweep    sweep.Train
 	noSweep  error // why the swept path cannot be computed
+
+	tips   []tipPart
+	noTips error // why tipping cannot be computed
 }
 
 // NewSetup prepares a train. It fails for an unknown weather.
 func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
-	s := &Setup{Train: c, Weather: o.Weather, HeightMarginM: o.HeightMarginM, ShortStopM: o.ShortStopM,
+	s := &Setup{Train: c, Weather: o.Weather, HeightMarginM: o.HeightMarginM, ShortStopM: o.ShortStopM, BendSpeedMS: o.BendSpeedMS,
 		options: map[string]*option{}, memory: map[string]bool{}}
 	for _, a := range c.Assumed {
 		s.Assumed = append(s.Assumed, route.Assumption(a))
@@ -69,6 +76,7 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 		return nil, fmt.Errorf("%s: %w", c.Name, err)
 	}
 	s.sweep, s.noSweep = sweep.FromCombination(c)
+	s.prepareTipping()
 	for _, a := range s.Assumed {
 		if a.Standing == "memory" {
 			s.memory[a.Key] = true

@@ -65,6 +65,11 @@ func (u Units) Format(q check.Quantity) string {
 			return upTo(q.Value/footM, 1) + " ft"
 		}
 		return upTo(q.Value, 2) + " m"
+	case check.Speed:
+		if u == US {
+			return plain(math.Floor(q.Value*3600/mileM+1e-9), 0) + " mph"
+		}
+		return plain(math.Floor(q.Value*3.6+1e-9), 0) + " km/h"
 	case check.AtMost:
 		return plain(math.Floor(1000*q.Value)/10, 1) + " %"
 	case check.Newton:
