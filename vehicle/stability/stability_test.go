@@ -193,3 +193,23 @@ func ExampleParts() {
 	// tractor with low-bed tips at a crossfall of 51.5 % (27.2 deg)
 	// 4 % outward on a bend of 25 m: 35.2 km/h
 }
+
+// A tractor under a trailer on three fields carries the kingpin load at the fifth
+// wheel: b (W1 + V)/(W1 h1 + V hf), with train A's 20.30 t on the kingpin (reference
+// note on vehicle mechanics, section 9). Derived.
+func TestTractorUnderThreeFields(t *testing.T) {
+	want := 1.00 * (25 + 20.30) / (25*1.35 + 20.30*1.65)
+	near(t, "tractor", parts(t, heavy(t, fieldsOf(3)))[0].Rigid(), want, 3)
+}
+
+// A unit on its own axles with three fields may have the single one at either end:
+// the nearer to the centre of gravity is taken. A tractor of 25 t with 15 t on its
+// front group stands 4.10 m apart and 1.64 m behind it. Derived.
+func TestThreeFieldsOnOwnAxles(t *testing.T) {
+	alone := heavy(t, func(s *vehicle.Spec) {
+		s.Units, s.Kind = s.Units[:1], "helper"
+		s.Units[0].Support.Fields = p(3)
+	})
+	want := (1.64 / 4.10) * math.Cos(math.Atan(1/4.10)) / 1.35
+	near(t, "tractor alone", parts(t, alone)[0].Rigid(), want, 9)
+}
