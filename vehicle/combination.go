@@ -110,6 +110,7 @@ type Unit struct {
 	WadingM           float64      // deepest water it may stand in, NaN when not given
 
 	Power     *Driveline // nil for a unit without an engine
+	Winch     *Winch     // nil for a unit without one
 	Steerable SteeredAxles
 }
 
@@ -139,6 +140,17 @@ type Axle struct {
 	Tyres   int  // 0 when not given
 
 	TyreWidthM, TyreDiameterM float64 // NaN when not given
+}
+
+// Winch is a winch and its rope; package pull reckons with it.
+type Winch struct {
+	PullN   float64 // on the bare drum, the first layer; above 0
+	DrumM   float64 // diameter of the bare drum, above 0
+	WidthM  float64 // of the drum between its flanges, above the rope's diameter
+	RopeM   float64 // length of the rope, above 0
+	RopeD   float64 // its diameter, above 0
+	BreakN  float64 // its least breaking force; NaN when not known
+	AnchorN float64 // what the anchored machine holds; NaN when not known
 }
 
 // Driveline is what turns fuel into pull at the wheels. Ratios are engine

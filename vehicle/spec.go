@@ -46,6 +46,7 @@ type UnitSpec struct {
 	Hitch     *HitchSpec    `yaml:"hitch"` // fifth wheel or rear coupling
 	Bar       *BarSpec      `yaml:"bar"`   // to the unit ahead
 	Power     *PowerSpec    `yaml:"power"`
+	Winch     *WinchSpec    `yaml:"winch"`
 	Steering  *SteeringSpec `yaml:"steering"`
 	Support   *SupportSpec  `yaml:"support"`
 	Underside []UnderSpec   `yaml:"underside"`
@@ -113,6 +114,17 @@ type SteeringSpec struct {
 type SupportSpec struct {
 	HalfWidthM *float64 `yaml:"half_width_m"`
 	Fields     *int     `yaml:"fields"`
+}
+
+// WinchSpec is a unit's winch and rope.
+type WinchSpec struct {
+	PullKN        *float64 `yaml:"pull_kn"` // on the bare drum
+	DrumM         *float64 `yaml:"drum_m"`  // diameter of the bare drum
+	WidthM        *float64 `yaml:"width_m"` // between its flanges
+	RopeM         *float64 `yaml:"rope_m"`  // length
+	RopeDiameterM *float64 `yaml:"rope_diameter_m"`
+	BreakKN       *float64 `yaml:"break_kn"`  // least breaking force of the rope
+	AnchorKN      *float64 `yaml:"anchor_kn"` // what the machine holds, blade or anchors set
 }
 
 // UnderSpec is a measured point of the underside.

@@ -54,3 +54,15 @@ func (s *Situation) strength(i int, m motion) Strength {
 	out.GripN, out.EffortN, out.HaveN, out.MissingN = a.GripN, a.EffortN, a.AvailN, a.BarN
 	return out
 }
+
+// HangingN is what the train pulls on a rope at station i with its own engine not
+// counted, newtons, with mass, grade and rolling resistance at their bad ends
+// (95 %, one-sided, in squares).
+func (s *Situation) HangingN(i int) float64 {
+	su := s.grounds[i].span[crawling].worst.surface
+	g, se := s.TrainGrade.Value[i], s.TrainGrade.SE[i]
+	need := traction.PullNeeded(s.Train, g, su.Roll.Design.V).SumN
+	off := func(grade, roll float64) float64 { return traction.PullNeeded(s.Train, grade, roll).SumN - need }
+	more := math.Sqrt(square(off(g, su.Roll.High.V)) + square(off(g+oneSided*se, su.Roll.Design.V)) + square(oneSided*s.relMass()*need))
+	return need + more
+}

@@ -199,6 +199,7 @@ type jQuantity struct {
 
 type jAssist struct {
 	Helper           string     `json:"helper"`
+	Winched          bool       `json:"winched"`
 	HookOnM          num        `json:"hook_on_m"`
 	CastOffM         num        `json:"cast_off_m"`
 	HookStartsAlone  num        `json:"hook_on_starts_alone"`
@@ -296,7 +297,7 @@ func jsonRoute(r *verdict.Result) jRoute {
 		out.Passed = append(out.Passed, jsonFinding(&r.Passed[i], verdict.Go))
 	}
 	for _, a := range r.Plan.Assists {
-		ja := jAssist{a.Helper, metres(a.Over.FromM), metres(a.Over.ToM), num{a.HookStartP, 4}, num{a.CastStartP, 4}, num{a.PairStartP, 4}, list(a.For), []jFinding{}}
+		ja := jAssist{a.Helper, a.Winched, metres(a.Over.FromM), metres(a.Over.ToM), num{a.HookStartP, 4}, num{a.CastStartP, 4}, num{a.PairStartP, 4}, list(a.For), []jFinding{}}
 		for i := range a.Findings {
 			ja.CoupledNotPassed = append(ja.CoupledNotPassed, jsonFinding(&a.Findings[i], verdict.Alone(&a.Findings[i])))
 		}

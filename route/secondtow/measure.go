@@ -35,7 +35,11 @@ const (
 func (y *Yard) Measures(s *check.Situation, i int) (out []Measure, err error) {
 	if y != nil {
 		for k := range y.Helpers {
-			out = append(out, y.Helpers[k].measure(s, i))
+			h := &y.Helpers[k]
+			out = append(out, h.measure(s, i))
+			if h.hoist != nil {
+				out = append(out, h.hoist.measure(s, i, h.Name))
+			}
 		}
 	}
 	if s.Weather != "dry" {

@@ -22,6 +22,8 @@ type Helper struct {
 	// BarRatedN is the rating of bar and couplings, NaN when not known.
 	BarRatedN float64
 	Assumed   []route.Assumption
+
+	hoist *hoist // its winch, nil without one
 }
 
 // Yard is what is at hand, quickest first. The zero value has nothing.
@@ -58,7 +60,8 @@ func (y *Yard) Assumed() []route.Assumption {
 
 // Assist is one stretch done with a helper.
 type Assist struct {
-	Helper string
+	Helper  string
+	Winched bool // from the crest; the helper is not coupled
 	// Over runs from hook-on to cast-off, chainage of the train's own foremost
 	// axle (not the helper's).
 	Over route.Stretch
@@ -141,6 +144,11 @@ func (y *Yard) help(s *check.Situation, at route.Stretch) (*Assist, Attempt) {
 		if i == 0 {
 			near = attempt
 		}
+	}
+	hook, cast := place(s, at, math.Inf(1))
+	over := route.Stretch{FromM: s.Profile.ChainageM[hook], ToM: s.Profile.ChainageM[cast]}
+	if a := y.tryWinch(s, over, hook, cast); a != nil {
+		return a, Attempt{}
 	}
 	return nil, near
 }
