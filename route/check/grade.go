@@ -73,15 +73,19 @@ func (s *Situation) gradeAt(i int, m motion) reading {
 	return r
 }
 
-// capacityAt is an option's capacity at the height of a station.
+// capacityAt is an option's capacity at a station: at its height, and in the bend
+// the train stands in.
 func (s *Situation) capacityAt(i int, o *option, m motion) *capacity {
 	c := &o.capacity[m]
-	if !s.breathes {
-		return c
+	if s.breathes {
+		if share := traction.AltitudeFactor(s.Profile.ZM[i]); share < 1 {
+			t := c.thin(share)
+			c = &t
+		}
 	}
-	if share := traction.AltitudeFactor(s.Profile.ZM[i]); share < 1 {
-		t := c.thin(share)
-		return &t
+	if s.scrubAt(i) {
+		t := c.scrubbed(s.scrub)
+		c = &t
 	}
 	return c
 }
@@ -98,6 +102,7 @@ func decides(c *capacity, w reading) []Quantity {
 		{Name: "grip", Value: v.grip / total, Unit: Share},
 		{Name: "mass", Value: v.mass / total, Unit: Share},
 		{Name: "effort", Value: v.effort / total, Unit: Share},
+		{Name: "scrub", Value: v.scrub / total, Unit: Share},
 		{Name: "place of the load", Value: v.place / total, Unit: Share},
 	}
 	sort.SliceStable(out, func(i, j int) bool { return out[i].Value > out[j].Value })

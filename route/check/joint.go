@@ -113,7 +113,7 @@ func (s *Situation) jointPiece(i int) jointPiece {
 	c := s.capacityAt(i, s.grounds[i].span[crawling].worst, crawling)
 	return jointPiece{atM: s.Profile.ChainageM[i], margin: c.grade - s.TrainGrade.Value[i],
 		gripDown: math.Sqrt(c.gripDown), gripUp: math.Sqrt(c.gripUp),
-		mass: math.Sqrt(c.mass), effort: math.Sqrt(c.effort), place: math.Sqrt(c.place), gradeSD: s.TrainGrade.SE[i]}
+		mass: math.Sqrt(c.mass), effort: math.Sqrt(c.effort), place: math.Sqrt(c.place + c.scrub), gradeSD: s.TrainGrade.SE[i]}
 }
 
 // jointChances are the chance of all pieces together, and of all but each one.

@@ -41,15 +41,16 @@ type capacity struct {
 	gripDown, gripUp float64 // variance from grip and rolling, below and above the design value
 	mass, effort     float64 // variances
 	place            float64 // variance from where the load stands, where a support lifts
+	scrub            float64 // variance of what tyres scrub in a bend
 	roll             float64 // rolling coefficient it was solved with
 	limit            traction.Limit
 	rests            []string
 }
 
 // parts are the variances of a capacity by cause.
-type parts struct{ grip, mass, effort, place float64 }
+type parts struct{ grip, mass, effort, place, scrub float64 }
 
-func (p parts) sum() float64 { return p.grip + p.mass + p.effort + p.place }
+func (p parts) sum() float64 { return p.grip + p.mass + p.effort + p.place + p.scrub }
 
 // variance is that of the capacity seen from a demand: grip may be worse by
 // one amount and better by another.
@@ -58,17 +59,17 @@ func (c *capacity) variance(demand float64) parts {
 	if demand > c.grade {
 		grip = c.gripUp
 	}
-	return parts{grip, c.mass, c.effort, c.place}
+	return parts{grip, c.mass, c.effort, c.place, c.scrub}
 }
 
 // passGrade is the largest grade that passes when the demand has no error.
 func (c *capacity) passGrade() float64 {
-	return c.grade - oneSided*math.Sqrt(c.gripDown+c.mass+c.effort+c.place)
+	return c.grade - oneSided*math.Sqrt(c.gripDown+c.mass+c.effort+c.place+c.scrub)
 }
 
 // failGrade is the least grade that fails when the demand has no error.
 func (c *capacity) failGrade() float64 {
-	return c.grade + oneSided*math.Sqrt(c.gripUp+c.mass+c.effort+c.place)
+	return c.grade + oneSided*math.Sqrt(c.gripUp+c.mass+c.effort+c.place+c.scrub)
 }
 
 // thin is the capacity where the air lets the engines give only a share of

@@ -41,6 +41,7 @@ type Setup struct {
 	heavier  *vehicle.Combination   // one standard error of the load heavier, nil when it has none
 	moved    []*vehicle.Combination // the load one standard error off along, and up
 	weighed  [][]float64            // axle loads of those, kg
+	scrub    float64                // load on close groups that do not steer, over the gross mass
 	breathes bool                   // an engine loses effort with altitude
 	memory   map[string]bool        // keys of assumptions from memory
 	sweep    sweep.Train
@@ -71,6 +72,8 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 	}
 	s.assume("posting.pair_m", pairM, "m", "axles no further apart share a posted limit for a pair (European Union, 96/53/EC annex I)", "memory")
 	s.assume(steerKey, traction.SteerFloor, "1", "least share of a unit's weight on its front axle group to steer, a usual floor", "memory")
+	s.scrub = s.scrubShare()
+	s.assume(scrubKey, (scrubLow+scrubHigh)/2, "1", "scrub of close axle groups that do not steer in tight bends, 0.5 to 1 % of their load", "memory")
 	s.choices()
 	if err := s.prepare(); err != nil {
 		return nil, fmt.Errorf("%s: %w", c.Name, err)
