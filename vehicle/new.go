@@ -88,6 +88,7 @@ func (b *builder) unit(i int) {
 	b.masses(path, u, &v)
 	b.hitch(path, u, &v)
 	b.carriage(path, u, &v)
+	b.brakes(path, u, &v)
 	if u.Power != nil {
 		v.Power = b.driveline(path+".power", u)
 	}
