@@ -38,7 +38,7 @@ func (s *Situation) suspectAt(i int) bool {
 			return true
 		}
 	}
-	return s.TrainGrade.Value[i] > implausibleGrade && s.bareAt(i)
+	return math.Abs(s.TrainGrade.Value[i]) > implausibleGrade && s.bareAt(i)
 }
 
 // gradeAt judges one station: the grade under the train against the largest
@@ -47,6 +47,10 @@ func (s *Situation) suspectAt(i int) bool {
 func (s *Situation) gradeAt(i int, m motion) reading {
 	d, se := s.TrainGrade.Value[i], s.TrainGrade.SE[i]
 	r := reading{i: i, s: s.Profile.ChainageM[i], demand: d, varDemand: se * se, p: nan, pBest: nan, capacity: nan}
+	if m.down() {
+		d = -d
+		r.demand = d
+	}
 	if math.IsNaN(d) {
 		r.outcome = Pass // no height: the void check reports the place
 		return r
@@ -76,7 +80,7 @@ func (s *Situation) gradeAt(i int, m motion) reading {
 // capacityAt is an option's capacity at the height of a station.
 func (s *Situation) capacityAt(i int, o *option, m motion) *capacity {
 	c := &o.capacity[m]
-	if !s.breathes {
+	if !s.breathes || m > fromRest {
 		return c
 	}
 	if share := traction.AltitudeFactor(s.Profile.ZM[i]); share < 1 {
@@ -114,10 +118,7 @@ func (s *Situation) explainGrade(k *Sink, r reading, m motion) {
 	}
 	g := s.grounds[r.i]
 	c := s.capacityAt(r.i, g.span[m].worst, m)
-	what := "steady crawl"
-	if m == fromRest {
-		what = "from rest"
-	}
+	what := [motions]string{"steady crawl", "from rest", "down on engine and retarder", "down on the service brakes", "parked nose up", "parked nose down"}[m]
 	k.Step("chainage of the foremost axle", r.s, Chain, what)
 	k.Step("ground", nan, Literal, label(g.span[m].worst.surface)+" ("+g.leg[m].from+")")
 	for _, st := range c.limit.Steps {
