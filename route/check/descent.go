@@ -29,6 +29,7 @@ func descent(s *Situation, k *Sink) {
 		r := s.downAt(i, field != "")
 		s.explainGrade(k, r, retarding)
 		switch {
+		case r.suspect && s.shapeAt(i): // the suspect check asks about the place
 		case r.outcome == Pass:
 			if r.demand > held.demand {
 				held = r

@@ -99,13 +99,15 @@ func (s *Situation) unbraked(w reading, field string, lengthM float64) Finding {
 	return f
 }
 
-// placeHeld tells how the steepest descent that passes is driven.
+// placeHeld tells how the steepest descent that passes is driven: the speed is
+// that for the grade at its steep end, rolling resistance low.
 func (s *Situation) placeHeld(k *Sink, w reading) {
 	if w.demand == 0 {
 		return
 	}
 	c := &s.grounds[w.i].span[retarding].worst.capacity[retarding]
-	v, gear := traction.FastestDown(s.Train, w.demand, c.roll)
+	steep, roll := w.demand+oneSided*math.Sqrt(w.varDemand), s.grounds[w.i].span[retarding].worst.surface.Roll.Low.V
+	v, gear := traction.FastestDown(s.Train, steep, roll)
 	if traction.PushN(s.Train.GrossKg, w.demand, c.roll) == 0 || v == 0 {
 		return // it does not run off by itself, or the force is not what decides
 	}

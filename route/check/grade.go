@@ -32,13 +32,18 @@ func rather(s profile.Shape) bool {
 // suspectAt reports whether the height under the train rather shows a
 // structure nobody tagged than the road.
 func (s *Situation) suspectAt(i int) bool {
+	return s.shapeAt(i) || (math.Abs(s.TrainGrade.Value[i]) > implausibleGrade && s.bareAt(i))
+}
+
+// shapeAt reports such a shape of the height under the train.
+func (s *Situation) shapeAt(i int) bool {
 	under := s.under(s.Profile.ChainageM[i])
 	for _, p := range s.suspects {
 		if rather(p.Shape) && p.At.FromM <= under.ToM && under.FromM <= p.At.ToM {
 			return true
 		}
 	}
-	return math.Abs(s.TrainGrade.Value[i]) > implausibleGrade && s.bareAt(i)
+	return false
 }
 
 // gradeAt judges one station: the grade under the train against the largest

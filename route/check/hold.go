@@ -66,7 +66,7 @@ func (s *Situation) holdFinding(w reading, m motion, over route.Stretch, lengthM
 		Q: []Quantity{
 			{Name: "grade", Value: w.demand, SE: math.Sqrt(w.varDemand), Unit: Grade},
 			{Name: "limit", Value: c.grade, SE: math.Sqrt(w.varSupply), Unit: Grade},
-			{Name: "surely", Value: max(c.grade-safeSide*math.Sqrt(c.variance(0).sum()), 0), Unit: AtMost},
+			{Name: "surely", Value: max(c.surelyHeld(), 0), Unit: AtMost},
 			{Name: "surface", Text: label(sp.worst.surface), Unit: Literal},
 			{Name: "nose", Text: map[motion]string{parkedUp: "nose up", parkedDown: "nose down"}[m], Unit: Literal},
 			{Name: "at", Value: w.s, Unit: Chain},

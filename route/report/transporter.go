@@ -17,6 +17,8 @@ type Sheet struct {
 	Axles    []AxleRow
 	Gears    []GearRow
 	Mastered []check.Mastered
+	Held     []check.Held
+	Slopes   []check.Slope
 	Ask      []AskRow
 	Assumed  []route.Assumption
 }
@@ -59,6 +61,8 @@ func Transporter(w io.Writer, s *Sheet, u Units) error {
 	t.axles(s.Axles)
 	t.gears(s.Gears)
 	t.mastered(s.Mastered)
+	t.held(s.Held)
+	t.slopes(s.Slopes)
 	t.ask(s.Ask)
 	t.assumed(s.Assumed)
 	t.line("")
