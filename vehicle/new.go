@@ -91,6 +91,7 @@ func (b *builder) unit(i int) {
 	if u.Winch != nil {
 		v.Winch = b.winch(path+".winch", u.Winch)
 	}
+	b.brakes(path, u, &v)
 	if u.Power != nil {
 		v.Power = b.driveline(path+".power", u)
 	}

@@ -20,9 +20,10 @@ func newTransporter(io stdio) *cobra.Command {
 		Short: "Check a transporter's file and print what the train can do",
 		Long: `Transporter checks a YAML file of a transporter, helper or disabled machine. Of
 a transporter or helper it prints the level of knowledge, axle loads, effort by
-gear, the largest grade it climbs and starts on for every surface, the crossfall
-at which it tips, and which checks one more field would unlock; of a machine,
-what goes into the load.`,
+gear, the largest grade it climbs and starts on for every surface, the steepest
+it holds going down and parked, its speed down by grade, the crossfall at which
+it tips, and which checks one more field would unlock; of a machine, what goes
+into the load.`,
 		Example: `  drawbar transporter samples/transporter-112t.yaml
   drawbar transporter samples/helper-40t.yaml --weather wet`,
 		Args: arguments("FILE", 1),
@@ -48,7 +49,7 @@ func runTransporter(file, weather string, u report.Units, std stdio) error {
 	if err != nil {
 		return err
 	}
-	s := report.Sheet{Mastered: set.Mastered(), Kingpins: kingpins(c), Axles: axleRows(c), Gears: gearRows(c),
+	s := report.Sheet{Mastered: set.Mastered(), Held: set.Held(), Slopes: set.Slopes(), Kingpins: kingpins(c), Axles: axleRows(c), Gears: gearRows(c),
 		Train: report.Train{Name: c.Name, Level: c.Level, GrossKg: c.GrossKg, GrossSEKg: c.GrossSEKg,
 			LengthM: c.LengthM, WidthM: c.WidthM, HeightM: c.HeightM, Axles: len(c.Axles), Weather: set.Weather}}
 	for _, a := range c.Assumed {

@@ -60,12 +60,14 @@ const (
 	Share   Unit = "share" // 0 to 1
 	Count   Unit = "count"
 	Literal Unit = "text"
+	Speed   Unit = "m/s"
+	Watt    Unit = "W"
+	Celsius Unit = "C"
 
 	// AtLeast and AtMost are rounded to the safe side when printed.
 	AtLeastKg Unit = "kg at least"
 	AtLeastM  Unit = "m at least"
 	AtMost    Unit = "grade at most"
-	Speed     Unit = "m/s at most"
 )
 
 // Quantity is one value a sentence names. Values may carry a standard error.

@@ -32,13 +32,18 @@ func rather(s profile.Shape) bool {
 // suspectAt reports whether the height under the train rather shows a
 // structure nobody tagged than the road.
 func (s *Situation) suspectAt(i int) bool {
+	return s.shapeAt(i) || (math.Abs(s.TrainGrade.Value[i]) > implausibleGrade && s.bareAt(i))
+}
+
+// shapeAt reports such a shape of the height under the train.
+func (s *Situation) shapeAt(i int) bool {
 	under := s.under(s.Profile.ChainageM[i])
 	for _, p := range s.suspects {
 		if rather(p.Shape) && p.At.FromM <= under.ToM && under.FromM <= p.At.ToM {
 			return true
 		}
 	}
-	return s.TrainGrade.Value[i] > implausibleGrade && s.bareAt(i)
+	return false
 }
 
 // gradeAt judges one station: the grade under the train against the largest
@@ -47,6 +52,10 @@ func (s *Situation) suspectAt(i int) bool {
 func (s *Situation) gradeAt(i int, m motion) reading {
 	d, se := s.TrainGrade.Value[i], s.TrainGrade.SE[i]
 	r := reading{i: i, s: s.Profile.ChainageM[i], demand: d, varDemand: se * se, p: nan, pBest: nan, capacity: nan}
+	if m.down() {
+		d = -d
+		r.demand = d
+	}
 	if math.IsNaN(d) {
 		r.outcome = Pass // no height: the void check reports the place
 		return r
@@ -77,13 +86,13 @@ func (s *Situation) gradeAt(i int, m motion) reading {
 // the train stands in.
 func (s *Situation) capacityAt(i int, o *option, m motion) *capacity {
 	c := &o.capacity[m]
-	if s.breathes {
+	if s.breathes && m <= fromRest {
 		if share := traction.AltitudeFactor(s.Profile.ZM[i]); share < 1 {
 			t := c.thin(share)
 			c = &t
 		}
 	}
-	if s.scrubAt(i) {
+	if m <= fromRest && s.scrubAt(i) { // going down it only holds the train back
 		t := c.scrubbed(s.scrub)
 		c = &t
 	}
@@ -119,10 +128,7 @@ func (s *Situation) explainGrade(k *Sink, r reading, m motion) {
 	}
 	g := s.grounds[r.i]
 	c := s.capacityAt(r.i, g.span[m].worst, m)
-	what := "steady crawl"
-	if m == fromRest {
-		what = "from rest"
-	}
+	what := [motions]string{"steady crawl", "from rest", "down on engine and retarder", "down on the service brakes", "parked nose up", "parked nose down"}[m]
 	k.Step("chainage of the foremost axle", r.s, Chain, what)
 	k.Step("ground", nan, Literal, label(g.span[m].worst.surface)+" ("+g.leg[m].from+")")
 	for _, st := range c.limit.Steps {

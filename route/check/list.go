@@ -13,6 +13,8 @@ var List = []Check{
 	{"void", "own rule: no height, no verdict", void},
 	{"climb", "statics of the train on a grade, adhesion and rolling tables", climb},
 	{"start", "as climb, with acceleration, rotating mass and break-away", start},
+	{"descent", "statics of the train on a grade down, retarder and engine drag; heat by a lumped brake", descent},
+	{"hold", "statics of the parked train, grip of the parked axles and force of the brake", hold},
 	{"uplift", "statics of the train on a grade; steering floor from memory", uplift},
 	{"suspect", "own rule: heights that rather show a structure or a fault of the raster", suspect},
 	{"posting", "limits tagged on the way, OpenStreetMap semantics", posting},
@@ -30,7 +32,6 @@ var List = []Check{
 // notYet are checks that users expect and this version does not make; each is
 // said once a route, so that nobody takes silence for a pass.
 var notYet = []struct{ name, long, closing string }{
-	{"descent", "descents, brakes and holding on a grade", "plan them by the maker's manual: low gear before the crest, retarder, no more than it holds"},
 	{"hang-up", "grounding on humps", "look at level crossings, bridge ends and dam crests on foot with the ground clearance in hand"},
 	{"ground", "sinking into soft ground", "probe unpaved pieces and verges on foot"},
 	{"wires", "overhead wires", "drive the way and note every line over it; how near we may come says its owner"},

@@ -24,14 +24,23 @@ type motion uint8
 const (
 	crawling motion = iota
 	fromRest
+	retarding // going down on engine and retarder
+	braking   // going down on the service brakes of all braked axles
+	parkedUp  // parked, nose up
+	parkedDown
+	motions
 )
+
+// down reports a motion that meets grades the train points down; its demand is
+// how steep they are.
+func (m motion) down() bool { return m == retarding || m == braking || m == parkedDown }
 
 // option is one surface the ground may be, and what the train masters on it,
 // computed when first asked for.
 type option struct {
 	surface  traction.Surface
 	once     sync.Once
-	capacity [2]capacity // by motion
+	capacity [motions]capacity
 	tilt     tilt
 }
 
@@ -156,6 +165,7 @@ func (s *Setup) on(name string) *option {
 		for _, a := range terms.Assumed() {
 			o.capacity[fromRest].rests = append(o.capacity[fromRest].rests, a.Key)
 		}
+		s.holdOn(o)
 	})
 	return o
 }

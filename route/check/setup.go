@@ -104,6 +104,7 @@ func (s *Setup) choices() {
 		c.Standing = "choice"
 		s.Assumed = append(s.Assumed, c)
 	}
+	s.Assumed = append(s.Assumed, holdAssumed()...)
 }
 
 func (s *Setup) assume(key string, v float64, unit, source, standing string) {

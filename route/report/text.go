@@ -318,6 +318,13 @@ func (t *text) measured(r *verdict.Result) {
 	}
 }
 
+// cautionChance is what the chance of a caution is one of, by check.
+var cautionChance = map[string]string{
+	"start":   "chance to start there ",
+	"descent": "chance to do without the service brakes ",
+	"hold":    "chance to stay there parked ",
+}
+
 // margin says how far capacity is from demand, how sure, and by what. A limit
 // of mass, class or size is no game of chance: over, or too close to say.
 func (t *text) margin(f *check.Finding) string {
@@ -332,8 +339,8 @@ func (t *text) margin(f *check.Finding) string {
 		return word + ", margin " + t.spare(f)
 	}
 	chance := "chance to pass "
-	if f.Outcome == check.Caution {
-		chance = "chance to start there "
+	if word, ok := cautionChance[f.Check]; ok && f.Outcome == check.Caution {
+		chance = word
 	}
 	s := "margin " + t.spare(f) + ", " + chance + percent(f.P)
 	if math.IsInf(f.Demand, 1) {

@@ -18,6 +18,8 @@ type Sheet struct {
 	Gears    []GearRow
 	Mastered []check.Mastered
 	Tipping  *check.Tipping // nil when the file lacks a field for it
+	Held     []check.Held
+	Slopes   []check.Slope
 	Ask      []AskRow
 	Assumed  []route.Assumption
 }
@@ -61,6 +63,8 @@ func Transporter(w io.Writer, s *Sheet, u Units) error {
 	t.gears(s.Gears)
 	t.mastered(s.Mastered)
 	t.tipping(s.Tipping)
+	t.held(s.Held)
+	t.slopes(s.Slopes)
 	t.ask(s.Ask)
 	t.assumed(s.Assumed)
 	t.line("")
