@@ -20,6 +20,9 @@ type Settings struct {
 	// ShortStopM is the longest stretch on which "do not stop here" is a
 	// measure; 0 takes the default.
 	ShortStopM float64
+	// Surfaces is grip and rolling by surface and weather; nil takes the
+	// published table.
+	Surfaces *traction.Table
 }
 
 // Setup is a train under conditions: all that does not depend on the way,
@@ -32,6 +35,7 @@ type Setup struct {
 	ShortStopM    float64
 	Assumed       []route.Assumption
 
+	surfaces *traction.Table
 	options  map[string]*option     // by name of surface
 	heavier  *vehicle.Combination   // one standard error of the load heavier, nil when it has none
 	moved    []*vehicle.Combination // the load one standard error off along, and up
@@ -44,7 +48,10 @@ type Setup struct {
 // NewSetup prepares a train. It fails for an unknown weather.
 func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 	s := &Setup{Train: c, Weather: o.Weather, HeightMarginM: o.HeightMarginM, ShortStopM: o.ShortStopM,
-		options: map[string]*option{}, memory: map[string]bool{}}
+		surfaces: o.Surfaces, options: map[string]*option{}, memory: map[string]bool{}}
+	if s.surfaces == nil {
+		s.surfaces = traction.DefaultTable()
+	}
 	for _, a := range c.Assumed {
 		s.Assumed = append(s.Assumed, route.Assumption(a))
 	}
@@ -62,6 +69,9 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 	}
 	s.assume("posting.pair_m", pairM, "m", "axles no further apart share a posted limit for a pair (European Union, 96/53/EC annex I)", "memory")
 	s.assume(steerKey, traction.SteerFloor, "1", "least share of a unit's weight on its front axle group to steer, a usual floor", "memory")
+	for _, a := range s.surfaces.Assumed() {
+		s.Assumed = append(s.Assumed, route.Assumption(a))
+	}
 	s.choices()
 	if err := s.prepare(); err != nil {
 		return nil, fmt.Errorf("%s: %w", c.Name, err)

@@ -18,7 +18,7 @@ var weathers = []traction.Weather{traction.Dry, traction.Wet, traction.Snow, tra
 func TestTable(t *testing.T) {
 	for _, name := range strings.Fields("asphalt concrete paving wood metal compacted gravel earth grass sand mud snow ice") {
 		for _, w := range weathers {
-			s, ok := traction.Named(name, w)
+			s, ok := traction.DefaultTable().Named(name, w)
 			if !ok {
 				t.Fatalf("no row for %s %s", name, w)
 			}
@@ -36,13 +36,13 @@ func TestTable(t *testing.T) {
 				t.Errorf("%s %s: assumptions %+v", name, w, s.Assumed())
 			}
 		}
-		dry, _ := traction.Named(name, traction.Dry)
-		wet, _ := traction.Named(name, traction.Wet)
+		dry, _ := traction.DefaultTable().Named(name, traction.Dry)
+		wet, _ := traction.DefaultTable().Named(name, traction.Wet)
 		if name != "sand" && wet.Mu.Design.V > dry.Mu.Design.V {
 			t.Errorf("%s grips better wet", name)
 		}
 	}
-	if _, ok := traction.Named("marble", traction.Dry); ok {
+	if _, ok := traction.DefaultTable().Named("marble", traction.Dry); ok {
 		t.Error("marble has no row")
 	}
 }
@@ -59,7 +59,7 @@ func TestTableValues(t *testing.T) {
 		{"gravel", traction.Wet, 0.40, 0.035}, {"earth", traction.Dry, 0.50, 0.06},
 		{"asphalt", traction.Ice, 0.07, 0.012}, {"sand", traction.Dry, 0.25, 0.25},
 	} {
-		s, _ := traction.Named(r.name, r.w)
+		s, _ := traction.DefaultTable().Named(r.name, r.w)
 		if s.Mu.Design.V != r.mu || s.Roll.Design.V != r.roll {
 			t.Errorf("%s %s: %g, %g, want %g, %g", r.name, r.w, s.Mu.Design.V, s.Roll.Design.V, r.mu, r.roll)
 		}
@@ -92,7 +92,7 @@ func TestPossible(t *testing.T) {
 		{traction.SurfaceTags{Highway: "track"}, traction.Snow, "snow", "highway=track"},
 		{traction.SurfaceTags{Surface: "ice"}, traction.Dry, "ice", "surface=ice"},
 	} {
-		got, err := traction.Possible(r.tags, r.w)
+		got, err := traction.DefaultTable().Possible(r.tags, r.w)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -107,7 +107,7 @@ func TestPossible(t *testing.T) {
 			t.Errorf("%+v: %v, want %s", r.tags, names, r.want)
 		}
 	}
-	if _, err := traction.Possible(traction.SurfaceTags{}, "fog"); !errors.Is(err, traction.ErrWeather) {
+	if _, err := traction.DefaultTable().Possible(traction.SurfaceTags{}, "fog"); !errors.Is(err, traction.ErrWeather) {
 		t.Errorf("fog: %v", err)
 	}
 }
