@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 
 	"drawbar/route"
 	"drawbar/vehicle"
@@ -43,6 +44,7 @@ type Setup struct {
 	memory   map[string]bool        // keys of assumptions from memory
 	sweep    sweep.Train
 	noSweep  error // why the swept path cannot be computed
+	march    func() (*traction.Marcher, error)
 }
 
 // NewSetup prepares a train. It fails for an unknown weather.
@@ -77,6 +79,7 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 		return nil, fmt.Errorf("%s: %w", c.Name, err)
 	}
 	s.sweep, s.noSweep = sweep.FromCombination(c)
+	s.march = sync.OnceValues(func() (*traction.Marcher, error) { return traction.NewMarcher(c, traction.DefaultMarch()) })
 	for _, a := range s.Assumed {
 		if a.Standing == "memory" {
 			s.memory[a.Key] = true

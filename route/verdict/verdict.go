@@ -62,6 +62,7 @@ type Result struct {
 	DecidedShare float64
 	Looked       structure.Looked
 	TrainGrade   []float64          // grade under the train at the profile's stations
+	Trip         *check.Trip        // time and fuel; nil when nobody asked
 	Assumed      []route.Assumption // sorted by key
 	Notes        []string
 }
@@ -78,6 +79,8 @@ type Judge struct {
 	// Readings are measured grades by the id of a route, in the order of its
 	// file.
 	Readings map[string][]profile.Reading
+	// March asks for time and fuel of every route; nil does not.
+	March *check.MarchTerms
 }
 
 // Options of one route.
@@ -121,6 +124,10 @@ func (j *Judge) Route(ctx context.Context, r *route.Route, o Options) (*Result, 
 		if len(res.Plan.Assists)+len(res.Plan.Tried) > 0 {
 			res.Assumed = append(res.Assumed, j.Yard.Assumed()...)
 		}
+	}
+	if j.March != nil && !o.Explain {
+		trip := j.march(s, &res.Plan)
+		res.Trip, res.Assumed = &trip, append(res.Assumed, j.March.Assumed()...)
 	}
 	res.cut(s.Window)
 	res.collect(j, p)
