@@ -81,15 +81,16 @@ func TestMarchOfTheNote(t *testing.T) {
 	}
 }
 
-// Speeds held on long grades, mile/h. Source: reference note, section 8.1, the
-// row of constant power (120 kg/kW, efficiency .87), derived there; the train's
-// drag and rolling are those of its case: 36 t, 300 kW, 10.7 m2. The published
-// curves there are not to be asserted tighter than 15 %.
+// Speeds held on long grades, mile/h, to 15 %, which the note says is as close as
+// such curves are. Source: reference note, section 8.1; the case is its own of
+// 36 t, 300 kW, 10.7 m2, efficiency .87. Of the NCHRP row the last two are left
+// out: that formula takes rotating mass off a steady speed too, and the note's own
+// row of constant power is 15 and 20 % above it there.
 func TestCrawlSpeeds(t *testing.T) {
 	const mphMS = 0.44704 // exact
 	rows := map[string][]float64{
 		"constant power":         {57.2, 46.5, 38.2, 31.9, 27.2, 23.6, 20.8, 18.5, 16.7},
-		"NCHRP 505, 200 lb/hp":   {59.5, 47.2, 37.8, 30.8, 25.6, 21.7, 18.6, 16.1, 13.9},
+		"NCHRP 505, 200 lb/hp":   {59.5, 47.2, 37.8, 30.8, 25.6, 21.7, 18.6},
 		"Rakha-type, 120 kg/kW ": {62.9, 51.4, 42.2, 35.2, 30.0, 25.9, 22.8, 20.3, 18.3},
 	}
 	o := only()
@@ -99,11 +100,10 @@ func TestCrawlSpeeds(t *testing.T) {
 		way := even(30000, 1000, traction.Station{GradeRatio: float64(g) / 100, Roll: 0.0078, Mu: inf, CapMS: inf})
 		trip, _ := march(t, c, o, way)
 		for name, row := range rows {
-			limit := 0.15
-			if name == "NCHRP 505, 200 lb/hp" && g > 7 {
-				limit = 0.25 // that formula falls away under 15 mile/h; see the note
+			if g > len(row) {
+				continue
 			}
-			if got := trip.EndMS / mphMS; math.Abs(got/row[g-1]-1) > limit {
+			if got := trip.EndMS / mphMS; math.Abs(got/row[g-1]-1) > 0.15 {
 				t.Errorf("%d %%: %.1f mile/h, %s has %.1f", g, got, name, row[g-1])
 			}
 		}
@@ -497,14 +497,21 @@ func rolling(n int) (out []traction.Station) {
 // BenchmarkMarch prints steps a second of one core.
 func BenchmarkMarch(b *testing.B) {
 	m := marcher(b, make1(b, trainA.spec()), traction.DefaultMarch())
-	way := rolling(200001)
-	out := make([]traction.State, len(way))
-	for b.Loop() {
-		trip, err := m.Run(way, out)
-		if err != nil || trip.Stall != "" {
-			b.Fatal(trip, err)
+	for name, capMS := range map[string]float64{"capped at 25 km/h": 25 / 3.6, "by effort alone": inf} {
+		way := rolling(200001)
+		for i := range way {
+			way[i].CapMS = capMS
 		}
+		out := make([]traction.State, len(way))
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				trip, err := m.Run(way, out)
+				if err != nil || trip.Stall != "" {
+					b.Fatal(trip, err)
+				}
+			}
+			b.ReportMetric(float64(b.N)*float64(len(way)-1)/b.Elapsed().Seconds()/1e6, "Msteps/s")
+			b.ReportMetric(0, "ns/op")
+		})
 	}
-	b.ReportMetric(float64(b.N)*float64(len(way)-1)/b.Elapsed().Seconds()/1e6, "Msteps/s")
-	b.ReportMetric(0, "ns/op")
 }
