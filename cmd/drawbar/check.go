@@ -28,6 +28,8 @@ type checkOptions struct {
 	train    trainFlags
 	when     []string
 	trip     bool
+	totals   bool
+	marchKmh float64
 	both     bool
 	format   string
 	units    string
@@ -63,6 +65,8 @@ of severity: go, caution, unknown, second-tow, detour.`,
 	f.BoolVar(&o.both, "both", false, "judge both directions")
 	f.StringSliceVar(&o.when, "when", nil, "`STATES` of the ground, one after the other: dry,wet,snow,ice; several print a table")
 	f.BoolVar(&o.trip, "trip", false, "the way out empty, in the order of the file, and back loaded; prints a table")
+	f.BoolVar(&o.totals, "totals", false, "estimate driving time and fuel")
+	f.Float64Var(&o.marchKmh, "march-speed", 0, "fastest in `KM/H` for that estimate (default 25)")
 	f.StringVar(&o.format, "format", "text", "`FORMAT` of the report: text, json or csv")
 	f.StringVar(&o.units, "units", "si", "`UNITS` of the text: si or us")
 	f.StringVar(&o.segments, "segments", "", "write the segments as GeoJSON to this `FILE`")
@@ -108,6 +112,12 @@ func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) err
 	}
 	if j.Around, err = o.ground.around(); err != nil {
 		return err
+	}
+	if o.totals {
+		j.March = &check.MarchTerms{CapMS: check.DefaultMarchMS}
+		if o.marchKmh > 0 {
+			j.March = &check.MarchTerms{CapMS: o.marchKmh / 3.6, Given: true}
+		}
 	}
 	if o.several() {
 		return o.runCases(ctx, j, cases, list, std)
@@ -211,6 +221,9 @@ func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup,
 	for _, h := range o.train.helpers {
 		r.Inputs = append(r.Inputs, inputOf("helper", h))
 	}
+	if o.train.surfaces != "" {
+		r.Inputs = append(r.Inputs, inputOf("surfaces", o.train.surfaces))
+	}
 	if o.ground.over != "" {
 		r.Inputs = append(r.Inputs, inputOf("structures", o.ground.over))
 	}
@@ -219,6 +232,7 @@ func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup,
 	}
 	r.Settings = []report.Setting{
 		{Name: "weather", Value: solo.Weather},
+		{Name: "measure", Value: o.train.measure},
 		{Name: "both", Value: strconv.FormatBool(o.both)},
 		{Name: "height_margin_m", Value: strconv.FormatFloat(solo.HeightMarginM, 'g', -1, 64)},
 		{Name: "dem_unit", Value: o.ground.unit},
@@ -235,7 +249,7 @@ func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup,
 
 // inputs are all files that the flags name.
 func (o *checkOptions) inputs(routes []string) []string {
-	list := slices.Concat(o.train.transporters, []string{o.ground.known, o.ground.over}, o.train.helpers, o.ground.dem, routes)
+	list := slices.Concat(o.train.transporters, []string{o.ground.known, o.ground.over, o.train.surfaces}, o.train.helpers, o.ground.dem, routes)
 	return slices.DeleteFunc(list, func(f string) bool { return f == "" })
 }
 

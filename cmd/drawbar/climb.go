@@ -142,8 +142,8 @@ func (o *climbOptions) hill(solo *check.Setup, yard *secondtow.Yard, s *report.C
 	if !(length >= 1 && length <= 50e3) {
 		return nil, none, fmt.Errorf("--length must be 1 m to 50 km, is %s", o.length)
 	}
-	if !traction.KnownSurface(o.surface) {
-		return nil, none, fmt.Errorf("--surface %q is not known; known are %s", o.surface, strings.Join(traction.SurfaceValues(), ", "))
+	if t := solo.Surfaces(); !t.Known(o.surface, traction.Weather(solo.Weather)) {
+		return nil, none, fmt.Errorf("--surface %q is not known; known are %s", o.surface, strings.Join(t.Values(), ", "))
 	}
 	j := &verdict.Judge{Solo: solo, Yard: yard}
 	res, err := j.Hill(verdict.Hill{GradeRatio: grade, GradeSE: off / 1.96, LengthM: length, HeightM: o.altitude,

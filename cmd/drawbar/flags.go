@@ -25,6 +25,8 @@ func flagWords(flag string) []string {
 		return []string{"si", "us"}
 	case "weather":
 		return []string{"dry", "wet", "snow", "ice"}
+	case "measure":
+		return []string{"chains", "grit"}
 	case "z":
 		return []string{"raster", "route", "both"}
 	case "dem-unit":
@@ -58,6 +60,7 @@ var flagSpans = map[string]span{
 	"dem-le90":      {0.001, 1000},
 	"height-margin": {0.001, 10},
 	"line-error":    {0.1, 100},
+	"march-speed":   {1, 120},
 	"step":          {0.1, 50},
 	"workers":       {1, 1024},
 }
@@ -127,7 +130,7 @@ func orList(words []string) string {
 
 // completeWords offers the words of a command's flags to the shell.
 func completeWords(c *cobra.Command) {
-	for _, name := range []string{"format", "units", "weather", "z", "dem-unit", "require", "dem-product"} {
+	for _, name := range []string{"format", "units", "weather", "z", "dem-unit", "require", "dem-product", "measure"} {
 		if _, done := c.GetFlagCompletionFunc(name); done || c.Flags().Lookup(name) == nil {
 			continue
 		}

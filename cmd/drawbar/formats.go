@@ -9,6 +9,7 @@ import (
 	"drawbar/route/report"
 	"drawbar/terrain"
 	"drawbar/terrain/raster"
+	"drawbar/vehicle/traction"
 
 	"github.com/spf13/cobra"
 )
@@ -23,13 +24,22 @@ rasters in:
 `
 
 func newFormats(std stdio) *cobra.Command {
-	return &cobra.Command{
-		Use:     "formats",
-		Short:   "List what this build reads and writes",
-		Example: `  drawbar formats`,
-		Args:    cobra.NoArgs,
-		RunE:    func(*cobra.Command, []string) error { return runFormats(std) },
+	surfaces := false
+	c := &cobra.Command{
+		Use:   "formats",
+		Short: "List what this build reads and writes",
+		Example: `  drawbar formats
+  drawbar formats --surfaces`,
+		Args: cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			if surfaces {
+				return report.Surfaces(std.out, traction.DefaultTable().Rows())
+			}
+			return runFormats(std)
+		},
 	}
+	c.Flags().BoolVar(&surfaces, "surfaces", false, "print the table of grip and rolling resistance, with sources")
+	return c
 }
 
 func runFormats(std stdio) error {

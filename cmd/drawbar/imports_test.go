@@ -26,7 +26,7 @@ var allowed = map[string]string{
 	"route/check":       "route route/profile route/structure vehicle vehicle/traction vehicle/sweep vehicle/stability",
 	"route/secondtow":   "route route/check vehicle vehicle/traction vehicle/pull",
 	"route/verdict":     "route route/structure route/profile route/check route/secondtow terrain",
-	"route/report":      "route route/structure route/check route/secondtow route/verdict route/geofile route/profile",
+	"route/report":      "route vehicle/traction route/structure route/check route/secondtow route/verdict route/geofile route/profile",
 	"samples/valley":    "",
 	"samples/generate":  "samples/valley",
 	"cmd/drawbar":       "*",

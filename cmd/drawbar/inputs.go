@@ -24,6 +24,7 @@ import (
 	"drawbar/terrain/raster"
 	"drawbar/vehicle"
 	"drawbar/vehicle/specfile"
+	"drawbar/vehicle/traction"
 
 	"github.com/spf13/cobra"
 )
@@ -149,6 +150,8 @@ type trainFlags struct {
 	helpers      []string
 	bar          struct{ lengthM, heightM, ratedKN float64 }
 	weather      string
+	surfaces     string
+	measure      string
 	margin       float64
 }
 
@@ -160,12 +163,30 @@ func (t *trainFlags) add(c *cobra.Command) {
 	f.Float64Var(&t.bar.heightM, "bar-height", 0, "its height in `METRES` (default: the helper's hitch)")
 	f.Float64Var(&t.bar.ratedKN, "bar-rating", 0, "its rating in `KN` (default: not known, not checked)")
 	f.StringVar(&t.weather, "weather", "", weatherUsage)
+	f.StringVar(&t.surfaces, "surfaces", "", "YAML `FILE` of grip and rolling in place of rows of the table that formats --surfaces prints")
+	f.StringVar(&t.measure, "measure", "", "`MEASURE` taken against snow and ice: chains or grit")
 	f.Float64Var(&t.margin, "height-margin", 0, "kept free above the load in `METRES` (default 0.1)")
 	must(c.MarkFlagRequired("transporter"))
 }
 
-func (t *trainFlags) settings() check.Settings {
-	return check.Settings{Weather: t.weather, HeightMarginM: t.margin}
+func (t *trainFlags) settings() (check.Settings, error) {
+	table, err := t.table()
+	return check.Settings{Weather: t.weather, HeightMarginM: t.margin, Surfaces: table}, err
+}
+
+// table is the table of grip and rolling that the flags ask for.
+func (t *trainFlags) table() (*traction.Table, error) {
+	table := traction.DefaultTable()
+	if t.surfaces != "" {
+		s, err := specfile.ReadSurfacesFile(t.surfaces)
+		if err != nil {
+			return nil, err
+		}
+		if table, err = table.With(s); err != nil {
+			return nil, fmt.Errorf("%s: %w", filepath.Base(t.surfaces), err)
+		}
+	}
+	return table.WithMeasure(traction.Measure(t.measure))
 }
 
 // loadAs reads a vehicle and refuses one of the other kind: two files swapped
@@ -192,7 +213,11 @@ func (t *trainFlags) load() (*check.Setup, *secondtow.Yard, error) {
 
 // couple makes the train's setup and couples the helpers to it.
 func (t *trainFlags) couple(train *vehicle.Combination) (*check.Setup, *secondtow.Yard, error) {
-	solo, err := check.NewSetup(train, t.settings())
+	set, err := t.settings()
+	if err != nil {
+		return nil, nil, err
+	}
+	solo, err := check.NewSetup(train, set)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -203,7 +228,7 @@ func (t *trainFlags) couple(train *vehicle.Combination) (*check.Setup, *secondto
 		if err != nil {
 			return nil, nil, err
 		}
-		helper, err := secondtow.NewHelper(h, train, bar, t.settings())
+		helper, err := secondtow.NewHelper(h, train, bar, set)
 		if err != nil {
 			return nil, nil, fmt.Errorf("%s: %w", filepath.Base(file), err)
 		}

@@ -55,7 +55,7 @@ func TestClimb(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			set := setup(t, check.Settings{}, c.change)
-			su, _ := traction.Named(c.surface, traction.Dry)
+			su, _ := traction.DefaultTable().Named(c.surface, traction.Dry)
 			grade, below, above := byHand(set.Train, su)
 			tags := route.Tags{Mapped: true, Surface: c.surface}
 			const step = 1e-4
@@ -128,7 +128,7 @@ func TestClimbOnUnknownGround(t *testing.T) {
 
 func surface(t *testing.T, name string) traction.Surface {
 	t.Helper()
-	su, ok := traction.Named(name, traction.Dry)
+	su, ok := traction.DefaultTable().Named(name, traction.Dry)
 	if !ok {
 		t.Fatal(name)
 	}

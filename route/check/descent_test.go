@@ -101,7 +101,7 @@ func TestDescentOnIce(t *testing.T) {
 		}
 	}
 	// All eleven axles braked use 0.7 to 1.0 of grip 0.05 to 0.15: none of it holds 30 %.
-	ice1, _ := traction.Named("ice", traction.Ice)
+	ice1, _ := traction.DefaultTable().Named("ice", traction.Ice)
 	if best := traction.Brake(ice.Train, ice1.Mu.High.V, ice1.Roll.High.V).GradeRatio; best > 0.3 {
 		t.Errorf("best of ice holds %g", best)
 	}
@@ -133,7 +133,7 @@ func TestOneFindingADescent(t *testing.T) {
 func TestDescentHeat(t *testing.T) {
 	set := weakRetarder(t, check.Settings{})
 	f := of(run(onRamp(t, set, -0.12, straight(asphalt, 900)...)), "descent")[0]
-	su, _ := traction.Named("asphalt", traction.Dry)
+	su, _ := traction.DefaultTable().Named("asphalt", traction.Dry)
 	power := quantity(t, f, "power").Value
 	if most := traction.HoldPowerW(112000, 0.12, su.Roll.Design.V, quantity(t, f, "speed").Value); !(power > 0 && power < most) {
 		t.Errorf("brakes take %g W of %g", power, most)

@@ -32,11 +32,11 @@ func (g span) label() string {
 
 // groundOf is what the tags say of the ground of a leg.
 func (s *Setup) groundOf(t route.Tags) *ground {
-	set, err := traction.Possible(traction.SurfaceTags{
+	set, err := s.surfaces.Possible(traction.SurfaceTags{
 		Highway: t.Highway, Surface: t.Surface, Tracktype: t.Tracktype, Smoothness: t.Smoothness,
 	}, traction.Weather(s.Weather))
 	if err != nil || len(set) == 0 {
-		set, _ = traction.Surfaces(traction.Weather(s.Weather)) // weather was checked by NewSetup
+		set, _ = s.surfaces.Surfaces(traction.Weather(s.Weather)) // weather was checked by NewSetup
 	}
 	g := &ground{from: set[0].From}
 	for _, su := range set {
@@ -58,7 +58,7 @@ func (s *Setup) groundOf(t route.Tags) *ground {
 func unknownSurface(s *Situation, k *Sink) {
 	length, values := 0.0, []string{}
 	for _, l := range s.Way.LegsIn(s.Window) {
-		if traction.KnownSurface(l.Tags.Surface) {
+		if s.surfaces.Known(l.Tags.Surface, traction.Weather(s.Weather)) {
 			continue
 		}
 		length += clip(l.At, s.Window).LengthM()

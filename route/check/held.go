@@ -21,7 +21,7 @@ type Held struct {
 
 // Held lists it for every surface of the weather, firm ones first.
 func (s *Setup) Held() (out []Held) {
-	all, _ := traction.Surfaces(traction.Weather(s.Weather)) // weather was checked by NewSetup
+	all, _ := s.surfaces.Surfaces(traction.Weather(s.Weather)) // weather was checked by NewSetup
 	for _, su := range all {
 		c := &s.on(su.Name).capacity
 		h := Held{Surface: label(su), Down: c[retarding].grade, DownPass: c[retarding].passGrade(), DownBy: c[retarding].limit.Decides,
@@ -57,7 +57,7 @@ type Slope struct {
 
 // Slopes lists the grades that people ask for.
 func (s *Setup) Slopes() (out []Slope) {
-	all, _ := traction.Surfaces(traction.Weather(s.Weather))
+	all, _ := s.surfaces.Surfaces(traction.Weather(s.Weather))
 	f := all[0].Roll.Low.V
 	parked := func(a *vehicle.Axle) bool { return a.Parked }
 	for _, g := range []float64{0.04, 0.06, 0.08, 0.10, 0.12, 0.15, 0.20} {

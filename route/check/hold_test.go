@@ -64,7 +64,7 @@ func TestHoldNoseDown(t *testing.T) {
 	if !(down.Capacity < up.Capacity) || down.Outcome != check.Caution {
 		t.Errorf("nose down %g, up %g, %v", down.Capacity, up.Capacity, down.Outcome)
 	}
-	su, _ := traction.Named("asphalt", traction.Dry)
+	su, _ := traction.DefaultTable().Named("asphalt", traction.Dry)
 	if use := traction.ParkUse(set.Train, -down.Capacity, func(a *vehicle.Axle) bool { return a.Parked }); use > su.Mu.Design.V+1e-9 {
 		t.Errorf("at its limit it uses grip %g of %g", use, su.Mu.Design.V)
 	}

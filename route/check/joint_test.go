@@ -77,7 +77,7 @@ func drawn(t *testing.T, set *check.Setup, surfaces []string, grades, se []float
 	grade := make([]float64, len(grades))
 	below, above, other := make([]float64, len(grades)), make([]float64, len(grades)), make([]float64, len(grades))
 	for i, name := range surfaces {
-		su, ok := traction.Named(name, traction.Dry)
+		su, ok := traction.DefaultTable().Named(name, traction.Dry)
 		if !ok {
 			t.Fatal(name)
 		}

@@ -98,14 +98,14 @@ func (c *capacity) thin(share float64) capacity {
 
 func label(s traction.Surface) string {
 	if s.Name == string(s.Weather) || s.Name == string(traction.Snow) || s.Name == string(traction.Ice) {
-		return s.Name
+		return s.Label()
 	}
 	return string(s.Weather) + " " + s.Name
 }
 
 // prepare makes the options of the weather.
 func (s *Setup) prepare() error {
-	all, err := traction.Surfaces(traction.Weather(s.Weather))
+	all, err := s.surfaces.Surfaces(traction.Weather(s.Weather))
 	if err != nil {
 		return err
 	}
@@ -225,7 +225,7 @@ type Mastered struct {
 
 // Mastered lists it for every surface of the weather, firm ones first.
 func (s *Setup) Mastered() (out []Mastered) {
-	all, _ := traction.Surfaces(traction.Weather(s.Weather)) // weather was checked by NewSetup
+	all, _ := s.surfaces.Surfaces(traction.Weather(s.Weather)) // weather was checked by NewSetup
 	for _, su := range all {
 		climb, start := &s.on(su.Name).capacity[crawling], &s.on(su.Name).capacity[fromRest]
 		out = append(out, Mastered{Surface: label(su), Climb: climb.grade, Start: start.grade,

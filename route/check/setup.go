@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"drawbar/route"
 	"drawbar/vehicle"
@@ -24,6 +25,9 @@ type Settings struct {
 	// BendSpeedMS is the speed in bends that tipping is judged at, m/s; 0 takes
 	// the default.
 	BendSpeedMS float64
+	// Surfaces is grip and rolling by surface and weather; nil takes the
+	// published table.
+	Surfaces *traction.Table
 }
 
 // Setup is a train under conditions: all that does not depend on the way,
@@ -37,6 +41,7 @@ type Setup struct {
 	BendSpeedMS   float64
 	Assumed       []route.Assumption
 
+	surfaces *traction.Table
 	options  map[string]*option     // by name of surface
 	heavier  *vehicle.Combination   // one standard error of the load heavier, nil when it has none
 	moved    []*vehicle.Combination // the load one standard error off along, and up
@@ -49,12 +54,16 @@ type Setup struct {
 
 	tips   []tipPart
 	noTips error // why tipping cannot be computed
+	march  func() (*traction.Marcher, error)
 }
 
 // NewSetup prepares a train. It fails for an unknown weather.
 func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 	s := &Setup{Train: c, Weather: o.Weather, HeightMarginM: o.HeightMarginM, ShortStopM: o.ShortStopM, BendSpeedMS: o.BendSpeedMS,
-		options: map[string]*option{}, memory: map[string]bool{}}
+		surfaces: o.Surfaces, options: map[string]*option{}, memory: map[string]bool{}}
+	if s.surfaces == nil {
+		s.surfaces = traction.DefaultTable()
+	}
 	for _, a := range c.Assumed {
 		s.Assumed = append(s.Assumed, route.Assumption(a))
 	}
@@ -74,12 +83,16 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 	s.assume(steerKey, traction.SteerFloor, "1", "least share of a unit's weight on its front axle group to steer, a usual floor", "memory")
 	s.scrub = s.scrubShare()
 	s.assume(scrubKey, (scrubLow+scrubHigh)/2, "1", "scrub of close axle groups that do not steer in tight bends, 0.5 to 1 % of their load", "memory")
+	for _, a := range s.surfaces.Assumed() {
+		s.Assumed = append(s.Assumed, route.Assumption(a))
+	}
 	s.choices()
 	if err := s.prepare(); err != nil {
 		return nil, fmt.Errorf("%s: %w", c.Name, err)
 	}
 	s.sweep, s.noSweep = sweep.FromCombination(c)
 	s.prepareTipping()
+	s.march = sync.OnceValues(func() (*traction.Marcher, error) { return traction.NewMarcher(c, traction.DefaultMarch()) })
 	for _, a := range s.Assumed {
 		if a.Standing == "memory" {
 			s.memory[a.Key] = true
@@ -87,6 +100,23 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 	}
 	return s, nil
 }
+
+// With is a setup of another train, or in another weather, with all else alike.
+func (s *Setup) With(c *vehicle.Combination, weather string) (*Setup, error) {
+	return NewSetup(c, Settings{Weather: weather, HeightMarginM: s.HeightMarginM, ShortStopM: s.ShortStopM, BendSpeedMS: s.BendSpeedMS, Surfaces: s.surfaces})
+}
+
+// WithMeasure is the same train with something done against snow and ice.
+func (s *Setup) WithMeasure(m traction.Measure) (*Setup, error) {
+	t, err := s.surfaces.WithMeasure(m)
+	if err != nil {
+		return nil, err
+	}
+	return NewSetup(s.Train, Settings{Weather: s.Weather, HeightMarginM: s.HeightMarginM, ShortStopM: s.ShortStopM, BendSpeedMS: s.BendSpeedMS, Surfaces: t})
+}
+
+// Surfaces is the table of grip and rolling the setup uses.
+func (s *Setup) Surfaces() *traction.Table { return s.surfaces }
 
 // choices lists the values of the checks that no setting changes.
 func (s *Setup) choices() {

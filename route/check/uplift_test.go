@@ -41,7 +41,7 @@ func unrated(s *vehicle.Spec) {
 // chance is that of the lifting grade with the error of where the load stands.
 func TestFrontLiftIsNoPass(t *testing.T) {
 	set := fifthWheelBehind(t)
-	su, _ := traction.Named("asphalt", traction.Dry)
+	su, _ := traction.DefaultTable().Named("asphalt", traction.Dry)
 	l := traction.Climb(set.Train, su.Mu.Design.V, su.Roll.Design.V)
 	if l.Decides != traction.Lift {
 		t.Fatalf("decided by %s", l.Decides)

@@ -217,11 +217,12 @@ type jTried struct {
 }
 
 type jTotals struct {
-	ClimbM      num `json:"climb_m"`
-	DescentM    num `json:"descent_m"`
-	SteepestUp  num `json:"steepest_up_under_train"`
-	CoveredByZ  num `json:"share_with_height"`
-	MappedShare num `json:"share_with_tags"`
+	ClimbM      num    `json:"climb_m"`
+	DescentM    num    `json:"descent_m"`
+	SteepestUp  num    `json:"steepest_up_under_train"`
+	CoveredByZ  num    `json:"share_with_height"`
+	MappedShare num    `json:"share_with_tags"`
+	Trip        *jTrip `json:"trip,omitempty"`
 }
 
 // JSON writes one document, two spaces indented.
@@ -315,7 +316,7 @@ func jsonPlace(p orb.Point, z float64) jPlace {
 
 func jsonTotals(r *verdict.Result) jTotals {
 	t := r.Totals()
-	return jTotals{metres(t.ClimbM), metres(t.DescentM), ratio(t.SteepestUp), num{t.WithHeight, 4}, num{t.WithTags, 4}}
+	return jTotals{metres(t.ClimbM), metres(t.DescentM), ratio(t.SteepestUp), num{t.WithHeight, 4}, num{t.WithTags, 4}, jsonTrip(t.Trip)}
 }
 
 func jsonFinding(f *check.Finding, v verdict.Verdict) jFinding {

@@ -115,6 +115,10 @@ func byHand(t testing.TB) *report.Run {
 	bend.Way.Reversed = true
 	unknown := made(t, "upper", verdict.Unknown, []verdict.Segment{seg(0, 700, verdict.Go), seg(700, 724, verdict.Unknown, 0), seg(724, 2000, verdict.Go)}, []check.Finding{mill, wires})
 	unknown.DecidedShare = 1 - 24.0/2000
+	tow.Trip = &check.Trip{LengthM: 2000, TimeS: 412.3, FuelL: 12.345, SlowestMS: 1.234, SlowestAtM: 1100, StallAtM: nan, Helped: true}
+	none.Trip = &check.Trip{LengthM: 1010, TimeS: 3700, FuelL: 4.01, SlowestMS: 0.9, SlowestAtM: 950, Stall: "grip", StallAtM: 1010}
+	bend.Trip = &check.Trip{LengthM: 2000, TimeS: 300, FuelL: 3, SlowestMS: nan, SlowestAtM: nan, StallAtM: nan, LevelM: 120}
+	unknown.Trip = &check.Trip{SlowestMS: nan, SlowestAtM: nan, StallAtM: nan, Why: "the train has no engine that drives a wheel"}
 	return &report.Run{
 		Tool:     report.Tool{Version: "1.0", Go: "go1.26", GDAL: "3.6.2", PROJ: "9.1.1"},
 		Inputs:   []report.Input{{Role: "route", Name: "ways.geojson", Bytes: 1234, SHA256: strings.Repeat("0a", 32)}, {Role: "dem", Name: "d.tif", Bytes: 1 << 33, Print: "size+ends:00ff"}},
@@ -154,7 +158,7 @@ func judged(t testing.TB) *report.Run {
 		t.Fatal(err)
 	}
 	_, north := terrain.MetresPerDegree(47)
-	j := &verdict.Judge{Solo: set, Yard: &secondtow.Yard{Helpers: []secondtow.Helper{h}}, Surface: terrain.Func{
+	j := &verdict.Judge{March: &check.MarchTerms{CapMS: check.DefaultMarchMS}, Solo: set, Yard: &secondtow.Yard{Helpers: []secondtow.Helper{h}}, Surface: terrain.Func{
 		At: func(_, lat float64) (float64, bool) {
 			y := (lat - 47) * north
 			return 60 * math.Sin(y/300), y < 1500 || y > 1700

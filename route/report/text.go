@@ -111,6 +111,7 @@ func (t *text) record(rec *Record) {
 	t.wrap("", "  ", short(r.Way.Route.ID, nameWidth)+backwards(r)+": "+t.headline(r))
 	t.ends(r)
 	t.joint(r)
+	t.totals(r)
 	t.assists(r)
 	t.segments(r)
 	t.passed(r)

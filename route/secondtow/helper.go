@@ -61,6 +61,24 @@ func NewHelper(helper, train *vehicle.Combination, bar vehicle.Bar, set check.Se
 	return h, nil
 }
 
+// Helper is the helper of a name, nil for none.
+func (y *Yard) Helper(name string) *Helper {
+	if y == nil {
+		return nil
+	}
+	for i := range y.Helpers {
+		if y.Helpers[i].Name == name {
+			return &y.Helpers[i]
+		}
+	}
+	return nil
+}
+
+// Situation puts the coupled pair on the way of the train alone.
+func (h *Helper) Situation(s *check.Situation) *check.Situation {
+	return check.NewSituation(h.Coupled, s.Way, s.Profile, s.Structures, s.Looked)
+}
+
 // shock is the factor on the steady pull of the whole train for a bar that
 // must hold when the tractor loses its grip. From memory, unverified.
 const shock = 1.5

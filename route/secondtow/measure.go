@@ -2,9 +2,11 @@ package secondtow
 
 import (
 	"math"
+	"strings"
 
 	"drawbar/route/check"
 	"drawbar/vehicle"
+	"drawbar/vehicle/traction"
 )
 
 // Measure is one thing that may get the train up a climb, tried on it.
@@ -28,7 +30,7 @@ const (
 )
 
 // Measures tries at station i, the worst of a climb, what could help there,
-// quickest first: the helpers at hand, dry ground, the load moved, ballast on
+// quickest first: the helpers at hand, chains and grit on snow and ice, dry ground, the load moved, ballast on
 // the driving unit, a lighter load. What cannot be tried (no load to move) is
 // left out. Each is judged by the check of the climb itself with the train as it
 // would be.
@@ -42,6 +44,11 @@ func (y *Yard) Measures(s *check.Situation, i int) (out []Measure, err error) {
 			}
 		}
 	}
+	snow, err := onSnow(s, i)
+	if err != nil {
+		return nil, err
+	}
+	out = append(out, snow...)
 	if s.Weather != "dry" {
 		m, err := tried(s, i, s.Train, "dry", "wait until the ground is dry")
 		if err != nil {
@@ -83,13 +90,33 @@ func (h *Helper) measure(s *check.Situation, i int) Measure {
 
 // tried judges the climb for another train or ground.
 func tried(s *check.Situation, i int, c *vehicle.Combination, weather, say string, q ...check.Quantity) (Measure, error) {
-	set, err := check.NewSetup(c, check.Settings{Weather: weather, HeightMarginM: s.HeightMarginM, ShortStopM: s.ShortStopM})
+	set, err := s.With(c, weather)
 	if err != nil {
 		return Measure{}, err
 	}
+	return on(s, i, set, say, q...), nil
+}
+
+// on judges the climb with another setup.
+func on(s *check.Situation, i int, set *check.Setup, say string, q ...check.Quantity) Measure {
 	n := check.NewSituation(set, s.Way, s.Profile, s.Structures, s.Looked)
 	climb := n.Climb(i)
-	return Measure{Say: say, Q: q, ClimbP: climb.P, StartP: n.Start(i).P, Sure: climb.Pass}, nil
+	return Measure{Say: say, Q: q, ClimbP: climb.P, StartP: n.Start(i).P, Sure: climb.Pass}
+}
+
+// onSnow are the measures against snow and ice, where either lies.
+func onSnow(s *check.Situation, i int) (out []Measure, err error) {
+	if ground := s.Climb(i).Surface; !strings.Contains(ground, "snow") && !strings.Contains(ground, "ice") {
+		return nil, nil
+	}
+	for _, m := range traction.Measures() {
+		set, err := s.WithMeasure(m)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, on(s, i, set, string(m)+" against snow and ice"))
+	}
+	return out, nil
 }
 
 // heaviest is the unit with the heaviest load, -1 when nothing is loaded.

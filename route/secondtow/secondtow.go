@@ -228,7 +228,7 @@ func (a *Assist) stranded(toTheEnd bool) *check.Finding {
 // coupled makes every check for the pair from hook-on to cast-off, and gives
 // P(the pair starts where it is hooked on).
 func coupled(s *check.Situation, h *Helper, over route.Stretch) (found []check.Finding, startP float64) {
-	c := check.NewSituation(h.Coupled, s.Way, s.Profile, s.Structures, s.Looked)
+	c := h.Situation(s)
 	c.Window = route.Stretch{
 		FromM: min(over.FromM+h.AheadM, s.Way.LengthM()),
 		ToM:   min(over.ToM+h.AheadM, s.Way.LengthM()),

@@ -12,11 +12,13 @@ type Totals struct {
 	SteepestUp       float64 // steepest grade under the train, rise over run; NaN when none
 	WithHeight       float64 // share of the length that has a height
 	WithTags         float64 // share of the length whose source describes the way
+	// Trip is time and fuel; nil when nobody asked.
+	Trip *check.Trip
 }
 
 // Totals adds up a route.
 func (res *Result) Totals() Totals {
-	t := Totals{SteepestUp: math.NaN(), WithHeight: res.Profile.Covered(), WithTags: res.Looked.MappedM / res.Way.LengthM()}
+	t := Totals{SteepestUp: math.NaN(), WithHeight: res.Profile.Covered(), WithTags: res.Looked.MappedM / res.Way.LengthM(), Trip: res.Trip}
 	z := res.Profile.ZM
 	for i := 1; i < len(z); i++ {
 		switch d := z[i] - z[i-1]; {

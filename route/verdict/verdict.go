@@ -66,6 +66,7 @@ type Result struct {
 	DecidedShare float64
 	Looked       structure.Looked
 	TrainGrade   []float64          // grade under the train at the profile's stations
+	Trip         *check.Trip        // time and fuel; nil when nobody asked
 	Assumed      []route.Assumption // sorted by key
 	Notes        []string
 	// Situation is what was judged, nil unless asked for.
@@ -84,6 +85,8 @@ type Judge struct {
 	// Readings are measured grades by the id of a route, in the order of its
 	// file.
 	Readings map[string][]profile.Reading
+	// March asks for time and fuel of every route; nil does not.
+	March *check.MarchTerms
 }
 
 // Options of one route.
@@ -138,6 +141,10 @@ func (j *Judge) judge(s *check.Situation, o Options) *Result {
 		if len(res.Plan.Assists)+len(res.Plan.Tried) > 0 {
 			res.Assumed = append(res.Assumed, j.Yard.Assumed()...)
 		}
+	}
+	if j.March != nil && !o.Explain {
+		trip := j.march(s, &res.Plan)
+		res.Trip, res.Assumed = &trip, append(res.Assumed, j.March.Assumed()...)
 	}
 	res.cut(s.Window)
 	if !o.Explain {

@@ -71,7 +71,7 @@ func (d *document) parse(data []byte) (root ast.Node) {
 			continue
 		}
 		if root != nil {
-			d.fail(placeOf(doc.Body), "", "one file, one vehicle: take out the line ---", "a second document")
+			d.fail(placeOf(doc.Body), "", "one file, one document: take out the line ---", "a second document")
 			return nil
 		}
 		root = doc.Body

@@ -1,5 +1,5 @@
 // Package specfile reads the YAML files that people write about transporters,
-// helpers and disabled machines. It is strict: an unknown key is an error with
+// helpers, disabled machines and surfaces. It is strict: an unknown key is an error with
 // file, line, column and the nearest known key; so are keys given twice, keys
 // without a value, wrong types, tabs for indentation, anchors, aliases, tags
 // and a second document. It knows the form of a file only; what the numbers may
@@ -119,6 +119,24 @@ func ReadMachine(r io.Reader, name string) (vehicle.MachineSpec, error) {
 // ReadMachineFile is ReadMachine of the file at a path.
 func ReadMachineFile(path string) (vehicle.MachineSpec, error) {
 	return fromFile(path, ReadMachine)
+}
+
+// ReadSurfaces reads rows of grip and rolling resistance and checks them.
+func ReadSurfaces(r io.Reader, name string) (vehicle.SurfacesSpec, error) {
+	var s vehicle.SurfacesSpec
+	d, err := read(r, name, &s)
+	if err == nil {
+		err = d.located(s.Check())
+	}
+	if err != nil {
+		return vehicle.SurfacesSpec{}, err
+	}
+	return s, nil
+}
+
+// ReadSurfacesFile is ReadSurfaces of the file at a path.
+func ReadSurfacesFile(path string) (vehicle.SurfacesSpec, error) {
+	return fromFile(path, ReadSurfaces)
 }
 
 func fromFile[T any](path string, read func(io.Reader, string) (T, error)) (T, error) {

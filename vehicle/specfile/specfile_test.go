@@ -152,7 +152,7 @@ func TestMachineStrict(t *testing.T) {
 // FuzzRead: no input panics or is taken with a complaint pending; what is taken
 // is judged by New without panic, and a Combination it makes is sound.
 func FuzzRead(f *testing.F) {
-	for _, name := range []string{"transporter-112t.yaml", "transporter-64t.yaml", "helper-24t.yaml", "machine-62t.yaml"} {
+	for _, name := range []string{"transporter-112t.yaml", "transporter-64t.yaml", "helper-24t.yaml", "machine-62t.yaml", "surfaces.yaml"} {
 		data, err := os.ReadFile(sample(name))
 		if err != nil {
 			f.Fatal(err)
@@ -165,6 +165,9 @@ func FuzzRead(f *testing.F) {
 	f.Fuzz(func(t *testing.T, data []byte) {
 		if m, err := specfile.ReadMachine(bytes.NewReader(data), "f.yaml"); err == nil && m.Check() != nil {
 			t.Error("machine taken against its own check")
+		}
+		if s, err := specfile.ReadSurfaces(bytes.NewReader(data), "f.yaml"); err == nil && s.Check() != nil {
+			t.Error("surfaces taken against their own check")
 		}
 		s, err := specfile.Read(bytes.NewReader(data), "f.yaml")
 		if err != nil {

@@ -38,8 +38,8 @@ func ExampleShortfall() {
 	// lacks 31.24 kN at the bar: a helper of 21.39 t at least
 }
 
-func ExamplePossible() {
-	set, err := traction.Possible(traction.SurfaceTags{Highway: "track", Tracktype: "grade3"}, traction.Wet)
+func ExampleTable_Possible() {
+	set, err := traction.DefaultTable().Possible(traction.SurfaceTags{Highway: "track", Tracktype: "grade3"}, traction.Wet)
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -63,17 +63,17 @@ const (
 // smoothness; nothing at all gives every surface: never one silent default. A
 // value that is not known may be anything, and From names it; a surface with a
 // tracktype that is softer throughout gives both sets.
-func Possible(t SurfaceTags, w Weather) ([]Surface, error) {
+func (t *Table) Possible(tags SurfaceTags, w Weather) ([]Surface, error) {
 	if !knownWeather(w) {
 		return nil, fmt.Errorf("%w, is %q", ErrWeather, w)
 	}
-	set, from := surfaceNames(t)
+	set, from := t.surfaceNames(tags, w)
 	var out []Surface
-	for _, name := range names {
+	for _, name := range t.names {
 		if !set[name] {
 			continue
 		}
-		s, _ := Named(name, w)
+		s, _ := t.Named(name, w)
 		s.From = from
 		if len(out) > 0 && out[len(out)-1].Name == s.Name {
 			continue // snow and ice cover all alike
@@ -83,14 +83,14 @@ func Possible(t SurfaceTags, w Weather) ([]Surface, error) {
 	return out, nil
 }
 
-func surfaceNames(t SurfaceTags) (map[string]bool, string) {
+func (t *Table) surfaceNames(tags SurfaceTags, w Weather) (map[string]bool, string) {
 	set := map[string]bool{}
 	var unknown []string
-	for _, v := range strings.Split(t.Surface, ";") {
+	for _, v := range strings.Split(tags.Surface, ";") {
 		if v = strings.ToLower(strings.TrimSpace(v)); v == "" {
 			continue
 		}
-		meant := meaningOf(v)
+		meant := t.meaningOf(v, w)
 		if meant == "" {
 			unknown = append(unknown, v)
 			continue
@@ -99,37 +99,50 @@ func surfaceNames(t SurfaceTags) (map[string]bool, string) {
 	}
 	if len(unknown) > 0 {
 		add(set, anything)
-		return set, fmt.Sprintf("surface=%s is not a known value: one of %d", t.Surface, len(set))
+		return set, fmt.Sprintf("surface=%s is not a known value: one of %d", tags.Surface, len(set))
 	}
 	if len(set) == 0 {
-		meant, from := untagged(t)
+		meant, from := untagged(tags)
 		add(set, meant)
 		return set, fmt.Sprintf("%s: one of %d", from, len(set))
 	}
-	if softer := ofTracktype[t.Tracktype]; softer != "" && allSofter(softer, set) {
+	if softer := ofTracktype[tags.Tracktype]; softer != "" && t.allSofter(softer, set) {
 		add(set, softer)
-		return set, fmt.Sprintf("surface=%s and tracktype=%s contradict each other: one of %d", t.Surface, t.Tracktype, len(set))
+		return set, fmt.Sprintf("surface=%s and tracktype=%s contradict each other: one of %d", tags.Surface, tags.Tracktype, len(set))
 	}
-	return set, "surface=" + t.Surface
+	return set, "surface=" + tags.Surface
 }
 
-// KnownSurface reports whether every value of a surface tag has a meaning here;
+// Known reports whether every value of a surface tag has a meaning in a weather;
 // an empty one has.
-func KnownSurface(tag string) bool {
+func (t *Table) Known(tag string, w Weather) bool {
 	for _, v := range strings.Split(tag, ";") {
-		if v = strings.ToLower(strings.TrimSpace(v)); v != "" && meaningOf(v) == "" {
+		if v = strings.ToLower(strings.TrimSpace(v)); v != "" && t.meaningOf(v, w) == "" {
 			return false
 		}
 	}
 	return true
 }
 
-// SurfaceValues are the values of a surface tag that have a meaning here, sorted.
-func SurfaceValues() []string { return slices.Sorted(maps.Keys(ofValue)) }
+// Values are the values of a surface tag that have a meaning, sorted.
+func (t *Table) Values() []string {
+	all := map[string]bool{}
+	for v := range ofValue {
+		all[v] = true
+	}
+	for _, n := range t.names {
+		all[n] = true
+	}
+	return slices.Sorted(maps.Keys(all))
+}
 
-// meaningOf gives the surfaces a value may mean, "" for one not known; of
+// meaningOf gives the surfaces a value may mean, "" for one not known. A row of
+// that very name comes first: somebody who adds a row knows the ground. Of
 // concrete:plates or asphalt:lanes the head counts.
-func meaningOf(v string) string {
+func (t *Table) meaningOf(v string, w Weather) string {
+	if _, ok := t.Named(v, w); ok && slices.Contains(t.names, v) {
+		return v
+	}
 	if meant, ok := ofValue[v]; ok {
 		return meant
 	}
@@ -138,15 +151,15 @@ func meaningOf(v string) string {
 }
 
 // allSofter reports whether every surface of words is softer than all of a set.
-func allSofter(words string, than map[string]bool) bool {
+func (t *Table) allSofter(words string, than map[string]bool) bool {
 	softest := -1
-	for i, n := range names {
+	for i, n := range t.names {
 		if than[n] {
 			softest = i
 		}
 	}
 	for _, n := range strings.Fields(words) {
-		if slices.Index(names, n) <= softest {
+		if slices.Index(t.names, n) <= softest {
 			return false
 		}
 	}

@@ -1,0 +1,55 @@
+package verdict
+
+import (
+	"math"
+
+	"drawbar/route"
+	"drawbar/route/check"
+	"drawbar/route/secondtow"
+)
+
+// march drives the whole way once: alone, and coupled from hook-on to cast-off
+// of every second tow of the plan. The train stands where a helper is hooked on
+// or cast off; the time that takes is not in it.
+func (j *Judge) march(s *check.Situation, plan *secondtow.Plan) check.Trip {
+	sum := check.Trip{SlowestMS: math.NaN(), SlowestAtM: math.NaN(), StallAtM: math.NaN()}
+	at := 0.0
+	for i := range plan.Assists {
+		a := &plan.Assists[i]
+		h := j.Yard.Helper(a.Helper)
+		from := max(at, a.Over.FromM)
+		if h == nil || !(a.Over.ToM > from) {
+			continue
+		}
+		if !join(&sum, s.March(*j.March, route.Stretch{FromM: at, ToM: from}), 0) {
+			return sum
+		}
+		if a.Winched { // nobody knows how long the rope work takes
+			sum.WinchedM += a.Over.ToM - from
+			at = a.Over.ToM
+			continue
+		}
+		ahead := func(m float64) float64 { return min(m+h.AheadM, s.Way.LengthM()) }
+		pair := h.Situation(s).March(*j.March, route.Stretch{FromM: ahead(from), ToM: ahead(a.Over.ToM)})
+		sum.Helped = true
+		if at = a.Over.ToM; !join(&sum, pair, h.AheadM) {
+			return sum
+		}
+	}
+	join(&sum, s.March(*j.March, route.Stretch{FromM: at, ToM: s.Way.LengthM()}), 0)
+	return sum
+}
+
+// join adds a part to a trip; its chainages are those of a foremost axle so far
+// ahead of the train's. False when the trip ends there.
+func join(sum *check.Trip, t check.Trip, aheadM float64) bool {
+	sum.LengthM += t.LengthM
+	sum.TimeS += t.TimeS
+	sum.FuelL += t.FuelL
+	sum.LevelM += t.LevelM
+	sum.Stall, sum.StallAtM, sum.Why = t.Stall, t.StallAtM-aheadM, t.Why
+	if t.SlowestMS < sum.SlowestMS || math.IsNaN(sum.SlowestMS) {
+		sum.SlowestMS, sum.SlowestAtM = t.SlowestMS, t.SlowestAtM-aheadM
+	}
+	return t.Stall == "" && t.Why == ""
+}
