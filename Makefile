@@ -12,6 +12,7 @@ SAMPLE  := samples/routes.geojson --dem samples/valley.tif --transporter samples
 .PHONY: demo test check build setup bench golden fuzz clean
 
 demo: build ## build and judge the five sample routes
+	@rm -f $(BUILD)/segments.geojson
 	@$(BIN) check $(SAMPLE) --segments $(BUILD)/segments.geojson; s=$$?; \
 	if [ $$s -eq 11 ]; then echo; echo "segments written to $(BUILD)/segments.geojson (exit status 11: one of the routes needs a detour, as it should)"; \
 	else echo "expected exit status 11, got $$s" >&2; exit 1; fi
@@ -37,7 +38,7 @@ check: setup ## everything CI wants
 
 bench: setup ## figures that the documents quote
 	DRAWBAR_ROADS=full go test ./route/profile -run TestStudy -count=1 -timeout 60m -v
-	go test ./terrain/raster ./vehicle/sweep ./vehicle/traction ./route/geofile ./route/profile ./route/verdict -run '^$$' -bench . -benchtime 0.5s
+	go test ./terrain/raster ./vehicle/sweep ./vehicle/traction ./route/geofile ./route/profile ./route/check ./route/verdict -run '^$$' -bench . -benchtime 0.5s
 	DRAWBAR_FIGURES=1 go test ./cmd/drawbar -run TestFigures -count=1 -v
 
 golden: setup ## write the golden files again; read the difference before you commit it

@@ -30,6 +30,7 @@ type checkOptions struct {
 	trip     bool
 	totals   bool
 	marchKmh float64
+	restMin  float64
 	both     bool
 	format   string
 	units    string
@@ -67,6 +68,7 @@ of severity: go, caution, unknown, second-tow, detour.`,
 	f.BoolVar(&o.trip, "trip", false, "the way out empty, in the order of the file, and back loaded; prints a table")
 	f.BoolVar(&o.totals, "totals", false, "estimate driving time and fuel")
 	f.Float64Var(&o.marchKmh, "march-speed", 0, "fastest in `KM/H` for that estimate (default 25)")
+	f.Float64Var(&o.restMin, "rest-every", 60, "with --totals: `MINUTES` of driving between looks at lashings and brakes")
 	f.StringVar(&o.format, "format", "text", "`FORMAT` of the report: text, json or csv")
 	f.StringVar(&o.units, "units", "si", "`UNITS` of the text: si or us")
 	f.StringVar(&o.segments, "segments", "", "write the segments as GeoJSON to this `FILE`")
@@ -114,6 +116,7 @@ func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) err
 		return err
 	}
 	if o.totals {
+		j.RestEveryS = 60 * o.restMin
 		j.March = &check.MarchTerms{CapMS: check.DefaultMarchMS}
 		if o.marchKmh > 0 {
 			j.March = &check.MarchTerms{CapMS: o.marchKmh / 3.6, Given: true}

@@ -61,6 +61,7 @@ var flagSpans = map[string]span{
 	"height-margin": {0.001, 10},
 	"line-error":    {0.1, 100},
 	"march-speed":   {1, 120},
+	"rest-every":    {1, 1440},
 	"step":          {0.1, 50},
 	"workers":       {1, 1024},
 }

@@ -2,6 +2,7 @@ package check
 
 import (
 	"math"
+	"sort"
 
 	"drawbar/route"
 	"drawbar/vehicle/traction"
@@ -47,6 +48,22 @@ type Trip struct {
 	WinchedM float64 // of the way winched up, in neither length nor time
 	// Why is set where there is no estimate, and says the reason.
 	Why string
+	// Clock is when the foremost axle passes, in order; empty where there is no
+	// estimate.
+	Clock []Passing
+}
+
+// Passing is when a place is passed.
+type Passing struct{ AtM, TimeS float64 }
+
+// WhereAt is the chainage at a time since the start, false beyond the end.
+func (t *Trip) WhereAt(timeS float64) (atM float64, ok bool) {
+	i := sort.Search(len(t.Clock), func(i int) bool { return t.Clock[i].TimeS >= timeS })
+	if i == 0 || i == len(t.Clock) {
+		return 0, false
+	}
+	a, b := t.Clock[i-1], t.Clock[i]
+	return a.AtM + (b.AtM-a.AtM)*(timeS-a.TimeS)/(b.TimeS-a.TimeS), true
 }
 
 // March drives a part of the way, chainage of the foremost axle, from rest to
@@ -62,10 +79,14 @@ func (s *Situation) March(m MarchTerms, over route.Stretch) Trip {
 		t.Why = err.Error()
 		return t
 	}
-	trip, err := marcher.Run(way, nil)
+	states := make([]traction.State, len(way))
+	trip, err := marcher.Run(way, states)
 	if err != nil {
 		t.Why = err.Error()
 		return t
+	}
+	for i, st := range states[:trip.Reached] {
+		t.Clock = append(t.Clock, Passing{way[i].AtM, st.TimeS})
 	}
 	t.LengthM, t.TimeS, t.FuelL = trip.LengthM, trip.TimeS, trip.FuelL
 	t.SlowestMS, t.SlowestAtM, t.Stall, t.StallAtM = trip.SlowestMS, trip.SlowestAtM, trip.Stall, trip.StallAtM

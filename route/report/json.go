@@ -316,7 +316,7 @@ func jsonPlace(p orb.Point, z float64) jPlace {
 
 func jsonTotals(r *verdict.Result) jTotals {
 	t := r.Totals()
-	return jTotals{metres(t.ClimbM), metres(t.DescentM), ratio(t.SteepestUp), num{t.WithHeight, 4}, num{t.WithTags, 4}, jsonTrip(t.Trip)}
+	return jTotals{metres(t.ClimbM), metres(t.DescentM), ratio(t.SteepestUp), num{t.WithHeight, 4}, num{t.WithTags, 4}, jsonTripOf(r)}
 }
 
 func jsonFinding(f *check.Finding, v verdict.Verdict) jFinding {

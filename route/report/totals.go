@@ -20,6 +20,7 @@ type jTrip struct {
 	LevelM     num     `json:"taken_as_level_m"`
 	Helped     bool    `json:"with_helper"`
 	WinchedM   num     `json:"winched_m"`
+	Rests      []jRest `json:"rests"`
 	Why        string  `json:"not_made,omitempty"`
 }
 
@@ -27,7 +28,7 @@ func jsonTrip(t *check.Trip) *jTrip {
 	if t == nil {
 		return nil
 	}
-	out := &jTrip{metres(t.LengthM), num{t.TimeS, 1}, num{t.FuelL, 2}, num{t.SlowestMS, 3}, metres(t.SlowestAtM), nil, metres(t.StallAtM), metres(t.LevelM), t.Helped, metres(t.WinchedM), t.Why}
+	out := &jTrip{metres(t.LengthM), num{t.TimeS, 1}, num{t.FuelL, 2}, num{t.SlowestMS, 3}, metres(t.SlowestAtM), nil, metres(t.StallAtM), metres(t.LevelM), t.Helped, metres(t.WinchedM), []jRest{}, t.Why}
 	if t.Stall != "" {
 		out.Stall = &t.Stall
 	}
@@ -35,6 +36,25 @@ func jsonTrip(t *check.Trip) *jTrip {
 		out.LengthM.v, out.TimeS.v, out.FuelL.v = math.NaN(), math.NaN(), math.NaN()
 	}
 	return out
+}
+
+// jsonTripOf is the trip of a result with its rests.
+func jsonTripOf(r *verdict.Result) *jTrip {
+	out := jsonTrip(r.Trip)
+	if out == nil {
+		return nil
+	}
+	for _, x := range r.Rests {
+		out.Rests = append(out.Rests, jRest{metres(x.AtM), metres(x.DueM), num{x.DueS, 1}, num{x.StartP, 4}})
+	}
+	return out
+}
+
+type jRest struct {
+	AtM    num `json:"at_m"`
+	DueM   num `json:"due_at_m"`
+	DueS   num `json:"due_after_s"`
+	Starts num `json:"starts_again"`
 }
 
 // totals is time and fuel in a line, where somebody asked.
@@ -63,6 +83,13 @@ func (t *text) totals(r *verdict.Result) {
 		line += fmt.Sprintf("; %s without height taken as level", t.size(trip.LevelM))
 	}
 	t.wrap("  estimate: ", "    ", line)
+	for _, r := range r.Rests {
+		where := "no sure place to stop on the way there"
+		if !math.IsNaN(r.AtM) {
+			where = fmt.Sprintf("stop at %s (starts again: %s)", t.u.Chainage(r.AtM), percent(r.StartP))
+		}
+		t.wrap("  look at lashings, tyres and brakes: ", "    ", fmt.Sprintf("%s, due after %s at %s", where, t.u.duration(r.DueS), t.u.Chainage(r.DueM)))
+	}
 }
 
 // duration prints a time to the minute, to a tenth below ten minutes; rounded

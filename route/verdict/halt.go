@@ -2,6 +2,7 @@ package verdict
 
 import (
 	"math"
+	"sort"
 
 	"drawbar/route"
 	"drawbar/route/check"
@@ -67,4 +68,34 @@ func mayHalt(s *check.Situation, k int) bool {
 		}
 	}
 	return true
+}
+
+// Rest is a place to stop for a look at lashings, tyres and brakes.
+type Rest struct {
+	AtM    float64 // NaN where there is none between the last one and DueM
+	DueM   float64 // where the train is when it is due
+	DueS   float64 // since the start, driving only
+	StartP float64
+}
+
+// rests finds a place to stop for every span of driving: the last before it is
+// due where the train may halt, not before the one before.
+func (res *Result) rests(s *check.Situation, everyS float64) (out []Rest) {
+	last := 0.0
+	for due := everyS; ; due += everyS {
+		at, ok := res.Trip.WhereAt(due)
+		if !ok {
+			return out
+		}
+		r := Rest{AtM: math.NaN(), DueM: at, DueS: due, StartP: math.NaN()}
+		c := s.Profile.ChainageM
+		for k := sort.SearchFloat64s(c, at) - 1; k >= 0 && c[k] > last; k-- {
+			if mayHalt(s, k) {
+				r.AtM, r.StartP = c[k], s.StartChance(k)
+				break
+			}
+		}
+		last = at
+		out = append(out, r)
+	}
 }

@@ -41,3 +41,34 @@ func TestHalts(t *testing.T) {
 		}
 	}
 }
+
+// Rests are due at every span of driving, where the train may halt, none after
+// it is due and none before the last was.
+func TestRests(t *testing.T) {
+	r, ground := toy("rests", piece{3000, 0.01, asphalt}, piece{1500, 0.08, asphalt}, piece{3000, -0.01, asphalt})
+	j := judge(t, load(t, "transporter-112t.yaml"), false, ground)
+	j.March, j.RestEveryS = &check.MarchTerms{CapMS: 25 / 3.6}, 300
+	res, err := j.Route(context.Background(), r, verdict.Options{Keep: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := int(res.Trip.TimeS / 300); len(res.Rests) != want || want < 3 {
+		t.Fatalf("%d rests in %.0f s, want %d", len(res.Rests), res.Trip.TimeS, want)
+	}
+	last, climbs := 0.0, 0
+	for i, x := range res.Rests {
+		if x.DueS != float64(300*(i+1)) || !(x.DueM > last) {
+			t.Errorf("rest %d: %+v", i, x)
+		}
+		switch {
+		case math.IsNaN(x.AtM):
+			climbs++
+		case !(x.AtM > last && x.AtM <= x.DueM && x.StartP >= check.PassAt):
+			t.Errorf("rest %d: %+v", i, x)
+		}
+		last = x.DueM
+	}
+	if climbs == len(res.Rests) {
+		t.Error("no place to stop on a nearly level way")
+	}
+}

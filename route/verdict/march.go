@@ -43,6 +43,9 @@ func (j *Judge) march(s *check.Situation, plan *secondtow.Plan) check.Trip {
 // join adds a part to a trip; its chainages are those of a foremost axle so far
 // ahead of the train's. False when the trip ends there.
 func join(sum *check.Trip, t check.Trip, aheadM float64) bool {
+	for _, c := range t.Clock {
+		sum.Clock = append(sum.Clock, check.Passing{AtM: c.AtM - aheadM, TimeS: sum.TimeS + c.TimeS})
+	}
 	sum.LengthM += t.LengthM
 	sum.TimeS += t.TimeS
 	sum.FuelL += t.FuelL

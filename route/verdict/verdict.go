@@ -60,6 +60,8 @@ type Result struct {
 	Plan     secondtow.Plan
 	// Halts are the last places to stop before what may turn the train back.
 	Halts []Halt
+	// Rests are places to stop for a look at the load; only with a trip.
+	Rests []Rest
 	// Joint is the chance that the train climbs the whole way alone.
 	Joint check.Joint
 	// DecidedShare is the share of the length on which no question stands.
@@ -87,6 +89,9 @@ type Judge struct {
 	Readings map[string][]profile.Reading
 	// March asks for time and fuel of every route; nil does not.
 	March *check.MarchTerms
+	// RestEveryS is the driving time between looks at the load, seconds; 0 for
+	// none. It needs March.
+	RestEveryS float64
 }
 
 // Options of one route.
@@ -145,6 +150,9 @@ func (j *Judge) judge(s *check.Situation, o Options) *Result {
 	if j.March != nil && !o.Explain {
 		trip := j.march(s, &res.Plan)
 		res.Trip, res.Assumed = &trip, append(res.Assumed, j.March.Assumed()...)
+		if j.RestEveryS > 0 {
+			res.Rests = res.rests(s, j.RestEveryS)
+		}
 	}
 	res.cut(s.Window)
 	if !o.Explain {
