@@ -25,9 +25,9 @@ func TestReadSurfacesRefuses(t *testing.T) {
 	again := goodRow[strings.Index(goodRow, "  - name"):]
 	for _, r := range []struct{ name, old, new, want string }{
 		{"unknown key", "source:", "sorce:", `s.yaml:7:5: rows[0]: unknown key "sorce"; did you mean source?`},
-		{"unknown key within", "design: 0.36", "mean: 0.36", `s.yaml:5:22: rows[0].mu: unknown key "mean"; known here: low, design, high`},
+		{"unknown key within", "design: 0.36", "mean: 0.36", `s.yaml:5:21: rows[0].mu: unknown key "mean"; known here: low, design, high`},
 		{"another kind", "kind: surfaces", "kind: helper", `s.yaml:1:1: kind: must be surfaces, is "helper"`},
-		{"above 1.2", "high: 0.45", "high: 45", "s.yaml:5:36: rows[0].mu.high: must be between 0 and 1.2 of the load, is 45: check the unit"},
+		{"above 1.2", "high: 0.45", "high: 45", "s.yaml:5:35: rows[0].mu.high: must be between 0 and 1.2 of the load, is 45: check the unit"},
 		{"just above", "high: 0.45", "high: 1.2001", "must be between 0 and 1.2 of the load"},
 		{"below 0", "low: 0.02", "low: -0.02", "s.yaml:6:12: rows[0].roll.low: must not be negative"},
 		{"out of order", "low: 0.30", "low: 0.40", "s.yaml:5:5: rows[0].mu: must be in order: low 0.4, design 0.36, high 0.45"},
@@ -45,7 +45,7 @@ func TestReadSurfacesRefuses(t *testing.T) {
 		{"standing", "weather: wet", "weather: wet\n    standing: read", `rows[0].standing: must be given or memory, is "read"`},
 		{"twice", goodRow, goodRow + again, "s.yaml:8:5: rows[1]: is the row of rows[0] again: keep one of the two"},
 		{"no rows", goodRow, "kind: surfaces\n", "rows: is missing: list at least one row"},
-		{"text", "low: 0.30", "low: 0,30", "rows[0].mu.low: must be a number"},
+		{"text", "low: 0.30", "low: much", `rows[0].mu.low: must be a number, is text "much"`},
 	} {
 		t.Run(r.name, func(t *testing.T) {
 			text := strings.Replace(goodRow, r.old, r.new, 1)
