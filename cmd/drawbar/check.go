@@ -12,7 +12,6 @@ import (
 	"strings"
 	"sync"
 
-	"drawbar/route"
 	"drawbar/route/check"
 	"drawbar/route/report"
 	"drawbar/route/secondtow"
@@ -33,6 +32,8 @@ type checkOptions struct {
 	explain  string
 	require  []string
 	workers  int
+	totals   bool
+	marchKmh float64
 }
 
 func newCheck(io stdio) *cobra.Command {
@@ -62,12 +63,18 @@ of severity: go, caution, unknown, second-tow, detour.`,
 	f.StringVar(&o.explain, "explain", "", "show the steps behind one `PLACE`, as 4.2km or 350m from the start")
 	f.StringArrayVar(&o.require, "require", nil, "exit 12 when this `CHECK` is not covered, by its name in the report; may be repeated")
 	f.IntVar(&o.workers, "workers", runtime.GOMAXPROCS(0), "`ROUTES` judged at a time; changes no result")
+	f.BoolVar(&o.totals, "totals", false, "estimate driving time and fuel of every route")
+	f.Float64Var(&o.marchKmh, "march-speed", 0, "fastest for --totals in `KMH` (default 25)")
 	completeWords(c)
 	return c
 }
 
 func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) error {
 	explainM, err := o.place()
+	if err != nil {
+		return err
+	}
+	terms, err := o.march()
 	if err != nil {
 		return err
 	}
@@ -93,6 +100,7 @@ func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) err
 	if j.Readings, err = o.ground.readings(list); err != nil {
 		return err
 	}
+	j.March = terms
 	if j.Decks, err = o.ground.decks(); err != nil {
 		return err
 	}
@@ -103,6 +111,9 @@ func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) err
 	}
 	describe(r, &o, files, solo, yard, surface)
 	tellNotes(std, r, surface.Sources())
+	if idle := o.train.table.idle(solo.Weather); idle != "" {
+		note(std, "--measure "+o.train.table.measure, []string{idle})
+	}
 	if err := o.write(std, r, files, opt); err != nil {
 		return err
 	}
@@ -203,6 +214,9 @@ func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup,
 	for _, h := range o.train.helpers {
 		r.Inputs = append(r.Inputs, inputOf("helper", h))
 	}
+	if o.train.table.file != "" {
+		r.Inputs = append(r.Inputs, inputOf("surfaces", o.train.table.file))
+	}
 	if o.ground.over != "" {
 		r.Inputs = append(r.Inputs, inputOf("structures", o.ground.over))
 	}
@@ -213,6 +227,9 @@ func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup,
 		{Name: "weather", Value: solo.Weather},
 		{Name: "both", Value: strconv.FormatBool(o.both)},
 		{Name: "height_margin_m", Value: strconv.FormatFloat(solo.HeightMarginM, 'g', -1, 64)},
+		{Name: "measure", Value: o.train.table.measure},
+		{Name: "totals", Value: strconv.FormatBool(o.totals)},
+		{Name: "march_speed_kmh", Value: strconv.FormatFloat(o.marchKmh, 'g', -1, 64)},
 		{Name: "dem_unit", Value: o.ground.unit},
 		{Name: "dem_band", Value: strconv.Itoa(o.ground.band)},
 		{Name: "dem_le90_m", Value: strconv.FormatFloat(o.ground.le90M, 'g', -1, 64)},
@@ -227,7 +244,7 @@ func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup,
 
 // inputs are all files that the flags name.
 func (o *checkOptions) inputs(routes []string) []string {
-	list := slices.Concat([]string{o.train.transporter, o.ground.known, o.ground.over}, o.train.helpers, o.ground.dem, routes)
+	list := slices.Concat([]string{o.train.transporter, o.ground.known, o.ground.over, o.train.table.file}, o.train.helpers, o.ground.dem, routes)
 	return slices.DeleteFunc(list, func(f string) bool { return f == "" })
 }
 
@@ -326,21 +343,4 @@ func finish(r *report.Run, require []string, std stdio) error {
 		return status(exitUnknown)
 	}
 	return statusOf(worst)
-}
-
-// one finds the single route that profile needs.
-func one(list []work) (*route.Route, error) {
-	for _, w := range list {
-		if w.err != nil {
-			return nil, w.err
-		}
-	}
-	if len(list) != 1 {
-		ids := make([]string, 0, len(list))
-		for _, w := range list {
-			ids = append(ids, w.route.ID)
-		}
-		return nil, fmt.Errorf("the input has %d routes, name one with --route: %s", len(list), listed(ids))
-	}
-	return list[0].route, nil
 }

@@ -9,6 +9,7 @@ import (
 
 	"drawbar/route/check"
 	"drawbar/terrain"
+	"drawbar/vehicle/traction"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -25,6 +26,12 @@ func flagWords(flag string) []string {
 		return []string{"si", "us"}
 	case "weather":
 		return []string{"dry", "wet", "snow", "ice"}
+	case "measure":
+		var words []string
+		for _, m := range traction.Measures() {
+			words = append(words, string(m))
+		}
+		return words
 	case "z":
 		return []string{"raster", "route", "both"}
 	case "dem-unit":
@@ -57,6 +64,7 @@ var flagSpans = map[string]span{
 	"dem-le90":      {0.001, 1000},
 	"height-margin": {0.001, 10},
 	"line-error":    {0.1, 100},
+	"march-speed":   {1, 120}, // km/h
 	"step":          {0.1, 1000},
 	"workers":       {1, 1024},
 }
@@ -126,7 +134,7 @@ func orList(words []string) string {
 
 // completeWords offers the words of a command's flags to the shell.
 func completeWords(c *cobra.Command) {
-	for _, name := range []string{"format", "units", "weather", "z", "dem-unit", "require", "dem-product"} {
+	for _, name := range []string{"format", "units", "weather", "measure", "z", "dem-unit", "require", "dem-product"} {
 		if _, done := c.GetFlagCompletionFunc(name); done || c.Flags().Lookup(name) == nil {
 			continue
 		}

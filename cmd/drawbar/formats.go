@@ -9,6 +9,7 @@ import (
 	"drawbar/route/report"
 	"drawbar/terrain"
 	"drawbar/terrain/raster"
+	"drawbar/vehicle/traction"
 
 	"github.com/spf13/cobra"
 )
@@ -19,17 +20,27 @@ const filesRead = `routes in:   GeoJSON (RFC 7946), GeoJSON text sequence (RFC 8
 routes out:  GeoJSON (segments)
 reports:     text, JSON, CSV
 vehicles:    YAML
+surfaces:    YAML (the table: drawbar formats --surfaces)
 rasters in:
 `
 
 func newFormats(std stdio) *cobra.Command {
-	return &cobra.Command{
-		Use:     "formats",
-		Short:   "List what this build reads and writes",
-		Example: `  drawbar formats`,
-		Args:    cobra.NoArgs,
-		RunE:    func(*cobra.Command, []string) error { return runFormats(std) },
+	surfaces := false
+	c := &cobra.Command{
+		Use:   "formats",
+		Short: "List what this build reads and writes",
+		Example: `  drawbar formats
+  drawbar formats --surfaces`,
+		Args: cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			if surfaces {
+				return report.Surfaces(std.out, surfaceRows(traction.DefaultTable()))
+			}
+			return runFormats(std)
+		},
 	}
+	c.Flags().BoolVar(&surfaces, "surfaces", false, "print the table of grip and rolling resistance, each value with its source")
+	return c
 }
 
 func runFormats(std stdio) error {

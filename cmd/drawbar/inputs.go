@@ -2,8 +2,6 @@ package main
 
 import (
 	"cmp"
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
 	"io"
 	"maps"
@@ -16,7 +14,6 @@ import (
 	"drawbar/route/check"
 	"drawbar/route/geofile"
 	"drawbar/route/profile"
-	"drawbar/route/report"
 	"drawbar/route/secondtow"
 	"drawbar/route/structure"
 	"drawbar/route/verdict"
@@ -144,6 +141,7 @@ type trainFlags struct {
 	bar         struct{ lengthM, heightM, ratedKN float64 }
 	weather     string
 	margin      float64
+	table       tableFlags
 }
 
 func (t *trainFlags) add(c *cobra.Command) {
@@ -155,11 +153,13 @@ func (t *trainFlags) add(c *cobra.Command) {
 	f.Float64Var(&t.bar.ratedKN, "bar-rating", 0, "its rating in `KN` (default: not known, not checked)")
 	f.StringVar(&t.weather, "weather", "", weatherUsage)
 	f.Float64Var(&t.margin, "height-margin", 0, "kept free above the load in `METRES` (default 0.1)")
+	t.table.add(c)
 	must(c.MarkFlagRequired("transporter"))
 }
 
-func (t *trainFlags) settings() check.Settings {
-	return check.Settings{Weather: t.weather, HeightMarginM: t.margin}
+func (t *trainFlags) settings() (check.Settings, error) {
+	table, err := t.table.table()
+	return check.Settings{Weather: t.weather, HeightMarginM: t.margin, Surfaces: table}, err
 }
 
 // loadAs reads a vehicle and refuses one of the other kind: two files swapped
@@ -178,7 +178,11 @@ func (t *trainFlags) load() (*check.Setup, *secondtow.Yard, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	solo, err := check.NewSetup(train, t.settings())
+	settings, err := t.settings()
+	if err != nil {
+		return nil, nil, err
+	}
+	solo, err := check.NewSetup(train, settings)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -189,7 +193,7 @@ func (t *trainFlags) load() (*check.Setup, *secondtow.Yard, error) {
 		if err != nil {
 			return nil, nil, err
 		}
-		helper, err := secondtow.NewHelper(h, train, bar, t.settings())
+		helper, err := secondtow.NewHelper(h, train, bar, settings)
 		if err != nil {
 			return nil, nil, fmt.Errorf("%s: %w", filepath.Base(file), err)
 		}
@@ -307,43 +311,6 @@ func listed(ids []string) string {
 		return fmt.Sprintf("%s and %d more", strings.Join(ids[:most], ", "), len(ids)-most)
 	}
 	return strings.Join(ids, ", ")
-}
-
-// hashLimit is the size up to which an input is identified by its SHA-256.
-const hashLimit = 64 << 20
-
-// inputOf identifies a file for the report.
-func inputOf(role, file string) report.Input {
-	in := report.Input{Role: role, Name: filepath.Base(file)}
-	f, err := os.Open(file)
-	if err != nil {
-		return in
-	}
-	defer f.Close()
-	info, err := f.Stat()
-	if err != nil || !info.Mode().IsRegular() {
-		return in
-	}
-	in.Bytes = info.Size()
-	h := sha256.New()
-	if in.Bytes <= hashLimit {
-		if _, err := io.Copy(h, f); err == nil {
-			in.SHA256 = hex.EncodeToString(h.Sum(nil))
-		}
-		return in
-	}
-	const end = 1 << 20
-	fmt.Fprintf(h, "%d\n", in.Bytes)
-	if _, err := io.CopyN(h, f, end); err != nil {
-		return in
-	}
-	if _, err := f.Seek(-end, io.SeekEnd); err != nil {
-		return in
-	}
-	if _, err := io.Copy(h, f); err == nil {
-		in.Print = "size+first+last-MiB:" + hex.EncodeToString(h.Sum(nil))
-	}
-	return in
 }
 
 // newJudge puts raster and train together.

@@ -2,8 +2,10 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"slices"
 
+	"drawbar/route"
 	"drawbar/route/report"
 	"drawbar/route/verdict"
 
@@ -71,4 +73,21 @@ func runProfile(ctx context.Context, o profileOptions, args []string, std stdio)
 	}
 	note(std, r.ID, slices.Concat(r.Notes, d.Notes))
 	return report.Profile(std.out, d, report.ProfileOptions{BaseM: o.baseM, Raw: o.raw, Beside: o.beside})
+}
+
+// one finds the single route that profile needs.
+func one(list []work) (*route.Route, error) {
+	for _, w := range list {
+		if w.err != nil {
+			return nil, w.err
+		}
+	}
+	if len(list) != 1 {
+		ids := make([]string, 0, len(list))
+		for _, w := range list {
+			ids = append(ids, w.route.ID)
+		}
+		return nil, fmt.Errorf("the input has %d routes, name one with --route: %s", len(list), listed(ids))
+	}
+	return list[0].route, nil
 }

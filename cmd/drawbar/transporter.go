@@ -15,6 +15,7 @@ import (
 
 func newTransporter(io stdio) *cobra.Command {
 	var weather, units string
+	var table tableFlags
 	c := &cobra.Command{
 		Use:   "transporter FILE",
 		Short: "Check a transporter's file and print what the train can do",
@@ -26,16 +27,17 @@ checks one more field would unlock; of a machine, what goes into the load.`,
   drawbar transporter samples/helper-40t.yaml --weather wet`,
 		Args: arguments("FILE", 1),
 		RunE: func(_ *cobra.Command, args []string) error {
-			return runTransporter(args[0], weather, report.Units(units), io)
+			return runTransporter(args[0], weather, &table, report.Units(units), io)
 		},
 	}
 	c.Flags().StringVar(&weather, "weather", "", weatherUsage)
 	c.Flags().StringVar(&units, "units", "si", "`UNITS` to print: si or us")
+	table.add(c)
 	completeWords(c)
 	return c
 }
 
-func runTransporter(file, weather string, u report.Units, std stdio) error {
+func runTransporter(file, weather string, table *tableFlags, u report.Units, std stdio) error {
 	if isMachine(file) {
 		return runMachine(file, u, std)
 	}
@@ -43,7 +45,11 @@ func runTransporter(file, weather string, u report.Units, std stdio) error {
 	if err != nil {
 		return err
 	}
-	set, err := check.NewSetup(c, check.Settings{Weather: weather})
+	surfaces, err := table.table()
+	if err != nil {
+		return err
+	}
+	set, err := check.NewSetup(c, check.Settings{Weather: weather, Surfaces: surfaces})
 	if err != nil {
 		return err
 	}
@@ -51,6 +57,9 @@ func runTransporter(file, weather string, u report.Units, std stdio) error {
 		Train: report.Train{Name: c.Name, Level: c.Level, GrossKg: c.GrossKg, GrossSEKg: c.GrossSEKg,
 			LengthM: c.LengthM, WidthM: c.WidthM, HeightM: c.HeightM, Axles: len(c.Axles), Weather: set.Weather}}
 	for _, a := range c.Assumed {
+		s.Assumed = append(s.Assumed, route.Assumption(a))
+	}
+	for _, a := range surfaces.Assumed() {
 		s.Assumed = append(s.Assumed, route.Assumption(a))
 	}
 	s.Ask = asks(c)
