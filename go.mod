@@ -13,6 +13,7 @@ require (
 	github.com/tidwall/geodesic v0.3.5
 	github.com/tidwall/geojson v1.4.5
 	github.com/tidwall/gjson v1.20.1
+	github.com/tidwall/rtree v1.3.1
 	pgregory.net/rapid v1.3.0
 )
 
@@ -21,7 +22,6 @@ require (
 	github.com/tidwall/geoindex v1.4.4 // indirect
 	github.com/tidwall/match v1.1.1 // indirect
 	github.com/tidwall/pretty v1.2.0 // indirect
-	github.com/tidwall/rtree v1.3.1 // indirect
 	github.com/tidwall/sjson v1.2.4 // indirect
 	golang.org/x/sys v0.30.0 // indirect
 	golang.org/x/text v0.22.0 // indirect

@@ -39,8 +39,8 @@ type Piece struct {
 // value syntax. The zero value means: nothing is known about this stretch.
 type Tags struct {
 	// Mapped is true where the source describes the way itself (it carries a
-	// highway, surface, bridge, tunnel or ford key), so that a bridge would
-	// have been tagged. A bare line is not Mapped: its structures were not
+	// highway key, or is a bridge, tunnel or ford), so that a bridge would have
+	// been tagged. A bare line is not Mapped: its structures were not
 	// looked for.
 	Mapped bool
 

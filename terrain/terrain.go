@@ -73,10 +73,10 @@ type Source struct {
 	CRS    string  // "EPSG:32632", or a name when there is no code
 	Unit   string  // vertical unit read: "m", "ft", "US survey ft", "unknown (taken as m)"
 	Notes  []string
-	// Fills are heights that may stand where the file has no data, because it
-	// declares neither a value nor a mask for such cells: its zero and the ends of
-	// its type. With StepM 0 any height that does not change may be one. nil when
-	// it declares one.
+	// Fills are heights that may stand where the file has no data: its zero, and
+	// the ends of its type where it declares neither a value nor a mask for such
+	// cells. With StepM 0 any height that does not change may be one. nil when none
+	// is to be feared.
 	Fills []float64
 	// StepM is the step of the stored heights, metres; 0 for real numbers.
 	StepM float64

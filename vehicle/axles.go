@@ -25,7 +25,7 @@ func (b *builder) axles(i int, path string, u *UnitSpec, v *Unit) {
 		b.c.Axles = append(b.c.Axles, Axle{
 			AtM: v.AtM + xs[k], Unit: i, Group: groups[k],
 			Share:         b.one(at+".share", a.Share),
-			RatedKg:       b.optional(at+".rated_kg", a.RatedKg, spanMass),
+			RatedKg:       b.optional(at+".rated_kg", a.RatedKg, spanAxle),
 			TyreWidthM:    b.optional(at+".tyre_width_m", a.TyreWidthM, span{0.05, 2, "m"}),
 			TyreDiameterM: b.optional(at+".tyre_diameter_m", a.TyreDiameterM, span{0.2, 4, "m"}),
 			Tyres:         b.tyres(at+".tyres", a.Tyres),

@@ -84,6 +84,8 @@ type Unit struct {
 	MassKg, CGXM, CGHM float64 // all that this unit weighs, its load included
 	CGYM               float64 // centre of gravity off the middle, left positive
 	LoadKg, LoadSEKg   float64 // of it the load
+	// LoadXM, LoadYM and LoadHM are the load's own centre of gravity; 0 without one.
+	LoadXM, LoadYM, LoadHM float64
 
 	First, Last int // its axles in Combination.Axles
 	// GroupXM are the centres of the front and rear support of a tractor or
@@ -108,8 +110,23 @@ type Unit struct {
 	WadingM           float64      // deepest water it may stand in, NaN when not given
 
 	Power     *Driveline // nil for a unit without an engine
+	Winch     *Winch     // nil for a unit without one
+	Brakes    Brakes
 	Steerable SteeredAxles
 }
+
+// Brakes are what the brakes of a unit can, all its axles together; NaN where
+// not given.
+type Brakes struct {
+	ParkN    float64 // parking brake, newtons at the road
+	MassKg   float64 // what takes up the heat
+	HeatJKgK float64 // its specific heat, J/(kg K)
+	CoolWK   float64 // heat given off, W for each degree above the air
+	LimitC   float64 // hottest allowed, degrees Celsius
+}
+
+// HeatKnown reports whether the file says how hot these brakes get.
+func (b *Brakes) HeatKnown() bool { return b.MassKg > 0 }
 
 // UnderPoint is a point of a unit's underside at ride height.
 type UnderPoint struct {
@@ -139,26 +156,45 @@ type Axle struct {
 	TyreWidthM, TyreDiameterM float64 // NaN when not given
 }
 
+// Winch is a winch and its rope; package pull reckons with it.
+type Winch struct {
+	PullN   float64 // on the bare drum, the first layer; above 0
+	DrumM   float64 // diameter of the bare drum, above 0
+	WidthM  float64 // of the drum between its flanges, above the rope's diameter
+	RopeM   float64 // length of the rope, above 0
+	RopeD   float64 // its diameter, above 0
+	BreakN  float64 // its least breaking force; NaN when not known
+	AnchorN float64 // what the anchored machine holds; NaN when not known
+}
+
 // Driveline is what turns fuel into pull at the wheels. Ratios are engine
 // turns over wheel turns.
 type Driveline struct {
-	RatedPowerW    float64
-	RatedRPM       float64
-	PeakTorqueNm   float64
-	PeakTorqueRPM  float64
-	StartTorqueNm  float64 // engine torque at clutch engagement or converter stall; NaN when not given
-	Efficiency     float64 // crank to wheel
-	RadiusM        float64 // loaded radius of the driven wheels
-	EngineInertia  float64 // kg m2
-	Gears          []Gear  // highest total ratio first; empty at level plate
-	TurboBoosted   bool    // altitude derating does not apply as for a naturally aspirated engine
-	RetarderPowerW float64 // NaN when not given
+	RatedPowerW     float64
+	RatedRPM        float64
+	PeakTorqueNm    float64
+	PeakTorqueRPM   float64
+	StartTorqueNm   float64 // engine torque at clutch engagement or converter stall; NaN when not given
+	Efficiency      float64 // crank to wheel
+	RadiusM         float64 // loaded radius of the driven wheels
+	EngineInertia   float64 // kg m2
+	Gears           []Gear  // highest total ratio first; empty at level plate
+	TurboBoosted    bool    // altitude derating does not apply as for a naturally aspirated engine
+	RetarderPowerW  float64 // NaN when not given
+	RetarderCrankNm float64 // most torque of the retarder counted at the crank; +Inf where the gears do not multiply it
+	RetarderShaftNm float64 // most torque of it at the shaft into the final drive; +Inf for one at the engine
+	FinalRatio      float64 // shaft turns over wheel turns; NaN without a gear list
+	DragTorqueNm    float64 // of the engine without fuel, at the crank; NaN without a gear list
+	DragPowerW      float64 // the same as power at rated speed, used only without a gear list
 
 	// CrawlMS is the speed, m/s, at which the pull of a unit without a gear
 	// list is taken as power times efficiency over speed; slower it pulls no
 	// more. StartShare is the share of that pull it has when it starts from
 	// rest. Both are used only while Gears is empty.
 	CrawlMS, StartShare float64
+	// RetardMS is the speed, m/s, at which a retarder comes to its power where
+	// there is no gear list; slower it holds no more.
+	RetardMS float64
 }
 
 // Gear is one step of the driveline.

@@ -53,6 +53,7 @@ func (b *builder) driveline(path string, u *UnitSpec) *Driveline {
 	} else {
 		b.gears(path, p, d)
 	}
+	b.retarder(path, p, d)
 	return d
 }
 
@@ -81,6 +82,7 @@ func (b *builder) gears(path string, p *PowerSpec, d *Driveline) {
 			Source: "0.6 of the peak torque at clutch engagement", Standing: "choice"})
 	}
 	final := b.required(path+".final_ratio", p.FinalRatio, spanRatio)
+	d.FinalRatio = final
 	for i := range max(1, len(p.Ranges)) {
 		name, transfer := b.transfer(path, p.Ranges, i)
 		for k := range p.GearRatios {

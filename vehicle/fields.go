@@ -24,6 +24,8 @@ type span struct {
 
 var (
 	spanMass     = span{100, 1e6, "kg"}
+	spanUnit     = span{1000, 5e5, "kg"} // a vehicle by itself
+	spanAxle     = span{500, 1e5, "kg"}
 	spanError    = span{0, 1e6, "kg"}
 	spanX        = span{-30, 100, "m"}
 	spanAcross   = span{-5, 5, "m"}
@@ -34,8 +36,8 @@ var (
 	spanTop      = span{0.3, 10, "m"}
 	spanSize     = span{0.3, 60, "m"}
 	spanTurn     = span{1, 200, "m"}
-	spanPower    = span{1, 1e4, "kW"}
-	spanTorque   = span{10, 1e5, "N m"}
+	spanPower    = span{20, 3000, "kW"}
+	spanTorque   = span{100, 3e4, "N m"}
 	spanRPM      = span{100, 1e4, "rpm"}
 	spanRatio    = span{0.05, 100, ""}
 	spanShare    = span{0.01, 100, ""}

@@ -146,6 +146,7 @@ func axleWants(p string, u *UnitSpec) []want {
 	}
 	w := add(nil, 2, "descent", "braked", func(a *AxleSpec) bool { return a.Braked != nil })
 	w = add(w, 2, "hold", "parked", func(a *AxleSpec) bool { return a.Parked != nil })
+	w = append(w, want{noLevel, "hold", p + "brakes.park_kn", u.Brakes != nil && u.Brakes.ParkKN != nil || !hasParked(u)})
 	w = add(w, noLevel, "ground", "tyres", func(a *AxleSpec) bool { return a.Tyres != nil })
 	w = add(w, noLevel, "ground", "tyre_width_m", func(a *AxleSpec) bool { return a.TyreWidthM != nil })
 	w = add(w, noLevel, "rating", "rated_kg", func(a *AxleSpec) bool { return a.RatedKg != nil })

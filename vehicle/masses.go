@@ -37,7 +37,7 @@ const (
 
 // masses sums the unit and its load into one body.
 func (b *builder) masses(path string, u *UnitSpec, v *Unit) {
-	tare := b.required(path+".mass_kg", u.MassKg, spanMass)
+	tare := b.required(path+".mass_kg", u.MassKg, spanUnit)
 	b.massError(path, u.MassKnown, u.MassErrorKg, tare)
 	x := b.tareX(path, u, v, tare)
 	y := b.assume(path+".cg_y_m", u.CGYM, spanAcross, middle)
@@ -74,7 +74,7 @@ func (b *builder) load(path string, l *LoadSpec, v *Unit) {
 	v.CGXM = (v.MassKg*v.CGXM + m*x) / sum
 	v.CGYM = (v.MassKg*v.CGYM + m*y) / sum
 	v.CGHM = (v.MassKg*v.CGHM + m*h) / sum
-	v.MassKg, v.LoadKg = sum, m
+	v.MassKg, v.LoadKg, v.LoadXM, v.LoadYM, v.LoadHM = sum, m, x, y, h
 }
 
 // massError returns the standard error of a mass and adds it to the train's.

@@ -88,6 +88,10 @@ func (b *builder) unit(i int) {
 	b.masses(path, u, &v)
 	b.hitch(path, u, &v)
 	b.carriage(path, u, &v)
+	if u.Winch != nil {
+		v.Winch = b.winch(path+".winch", u.Winch)
+	}
+	b.brakes(path, u, &v)
 	if u.Power != nil {
 		v.Power = b.driveline(path+".power", u)
 	}
@@ -149,6 +153,20 @@ func (b *builder) hitch(path string, u *UnitSpec, v *Unit) {
 	}
 	v.HitchXM = b.required(path+".hitch.at_m", u.Hitch.AtM, spanX)
 	v.HitchHM = b.assume(path+".hitch.height_m", u.Hitch.HeightM, spanLow, hitchHeight)
+}
+
+// winch reads a winch; all but the breaking force and the anchor must be there.
+func (b *builder) winch(path string, w *WinchSpec) *Winch {
+	v := &Winch{
+		PullN: 1000 * b.required(path+".pull_kn", w.PullKN, spanForce), DrumM: b.required(path+".drum_m", w.DrumM, span{0.05, 3, "m"}),
+		WidthM: b.required(path+".width_m", w.WidthM, span{0.05, 5, "m"}), RopeM: b.required(path+".rope_m", w.RopeM, span{5, 1000, "m"}),
+		RopeD:  b.required(path+".rope_diameter_m", w.RopeDiameterM, span{0.005, 0.08, "m"}),
+		BreakN: 1000 * b.optional(path+".break_kn", w.BreakKN, spanForce), AnchorN: 1000 * b.optional(path+".anchor_kn", w.AnchorKN, spanForce),
+	}
+	if v.RopeD >= v.WidthM || v.RopeD >= v.DrumM {
+		b.fail(path, "its rope (%g m) is thicker than the drum's width or diameter", v.RopeD)
+	}
+	return v
 }
 
 // carriage reads steering, support and underside.

@@ -69,6 +69,11 @@ func (b *builder) staticLoads() {
 		c.Axles[k].Kg = s.AxleN[k] / G
 	}
 	for i, u := range c.Units {
+		if half := u.SupportHalfWidthM; given(half) && math.Abs(u.CGYM) >= half {
+			b.fail(fmt.Sprintf("units[%d]", i), "its centre of gravity stands %.2f m off the middle, outside the support (%.2f m): it tips over at rest; check cg_y_m", math.Abs(u.CGYM), half)
+		} else if given(u.WidthM) && math.Abs(u.CGYM) >= u.WidthM/2 {
+			b.fail(fmt.Sprintf("units[%d]", i), "its centre of gravity stands %.2f m off the middle, outside its own width (%.2f m): check cg_y_m", math.Abs(u.CGYM), u.WidthM)
+		}
 		if v := s.HitchV[i]; u.Kind == SemiTrailer && !(v > 0) {
 			b.fail(fmt.Sprintf("units[%d]", i), "its kingpin would %s: check masses and cg_x_m", lifted(v))
 		}

@@ -46,6 +46,8 @@ type UnitSpec struct {
 	Hitch     *HitchSpec    `yaml:"hitch"` // fifth wheel or rear coupling
 	Bar       *BarSpec      `yaml:"bar"`   // to the unit ahead
 	Power     *PowerSpec    `yaml:"power"`
+	Winch     *WinchSpec    `yaml:"winch"`
+	Brakes    *BrakeSpec    `yaml:"brakes"`
 	Steering  *SteeringSpec `yaml:"steering"`
 	Support   *SupportSpec  `yaml:"support"`
 	Underside []UnderSpec   `yaml:"underside"`
@@ -92,9 +94,22 @@ type PowerSpec struct {
 	InertiaKgM2     *float64    `yaml:"inertia_kg_m2"` // engine with flywheel
 	Turbo           *bool       `yaml:"turbo"`
 	RetarderKW      *float64    `yaml:"retarder_kw"`
+	RetarderAt      string      `yaml:"retarder_at"`    // engine or shaft: ahead of the gearbox, or between it and the final drive
+	RetarderNm      *float64    `yaml:"retarder_nm"`    // most torque of one at the shaft
+	EngineDragNm    *float64    `yaml:"engine_drag_nm"` // of the engine without fuel, at its crank, retarder off
 	GearRatios      []float64   `yaml:"gear_ratios"`
 	Ranges          []RangeSpec `yaml:"ranges"` // transfer box; one of ratio 1 when absent
 	FinalRatio      *float64    `yaml:"final_ratio"`
+}
+
+// BrakeSpec is what the brakes of a unit can, all its axles together. The three
+// of heat go together.
+type BrakeSpec struct {
+	ParkKN   *float64 `yaml:"park_kn"`  // parking brake, at the road
+	MassKg   *float64 `yaml:"mass_kg"`  // drums or discs, what takes up the heat
+	CoolWK   *float64 `yaml:"cool_w_k"` // heat given off at crawl, for each degree above the air
+	LimitC   *float64 `yaml:"limit_c"`  // hottest that its maker allows
+	HeatJKgK *float64 `yaml:"heat_j_kg_k"`
 }
 
 // RangeSpec is one step of the transfer box.
@@ -113,6 +128,17 @@ type SteeringSpec struct {
 type SupportSpec struct {
 	HalfWidthM *float64 `yaml:"half_width_m"`
 	Fields     *int     `yaml:"fields"`
+}
+
+// WinchSpec is a unit's winch and rope.
+type WinchSpec struct {
+	PullKN        *float64 `yaml:"pull_kn"` // on the bare drum
+	DrumM         *float64 `yaml:"drum_m"`  // diameter of the bare drum
+	WidthM        *float64 `yaml:"width_m"` // between its flanges
+	RopeM         *float64 `yaml:"rope_m"`  // length
+	RopeDiameterM *float64 `yaml:"rope_diameter_m"`
+	BreakKN       *float64 `yaml:"break_kn"`  // least breaking force of the rope
+	AnchorKN      *float64 `yaml:"anchor_kn"` // what the machine holds, blade or anchors set
 }
 
 // UnderSpec is a measured point of the underside.

@@ -12,6 +12,7 @@ import (
 	"strings"
 	"sync"
 
+	"drawbar/route"
 	"drawbar/route/check"
 	"drawbar/route/report"
 	"drawbar/route/secondtow"
@@ -25,6 +26,10 @@ import (
 type checkOptions struct {
 	ground   groundFlags
 	train    trainFlags
+	when     []string
+	trip     bool
+	totals   bool
+	marchKmh float64
 	both     bool
 	format   string
 	units    string
@@ -32,8 +37,6 @@ type checkOptions struct {
 	explain  string
 	require  []string
 	workers  int
-	totals   bool
-	marchKmh float64
 }
 
 func newCheck(io stdio) *cobra.Command {
@@ -49,7 +52,10 @@ of severity: go, caution, unknown, second-tow, detour.`,
     --transporter samples/transporter-112t.yaml --helper samples/helper-40t.yaml
   drawbar check 'plans/*.geojson' --dem N47E009.hgt --transporter t.yaml --both
   drawbar check way.geojson --dem d.tif --transporter t.yaml --format json
-  drawbar check way.geojson --dem d.tif --transporter t.yaml --explain 4.2km`,
+  drawbar check way.geojson --dem d.tif --transporter t.yaml --explain 4.2km
+  drawbar check samples/routes.geojson --dem samples/valley.tif \
+    --transporter samples/transporter-112t.yaml \
+    --transporter samples/transporter-64t.yaml --when dry,wet`,
 		Args: arguments("ROUTE", math.MaxInt),
 		RunE: func(c *cobra.Command, args []string) error { return runCheck(c.Context(), o, args, io) },
 	}
@@ -57,33 +63,40 @@ of severity: go, caution, unknown, second-tow, detour.`,
 	o.train.add(c)
 	f := c.Flags()
 	f.BoolVar(&o.both, "both", false, "judge both directions")
+	f.StringSliceVar(&o.when, "when", nil, "`STATES` of the ground, one after the other: dry,wet,snow,ice; several print a table")
+	f.BoolVar(&o.trip, "trip", false, "the way out empty, in the order of the file, and back loaded; prints a table")
+	f.BoolVar(&o.totals, "totals", false, "estimate driving time and fuel")
+	f.Float64Var(&o.marchKmh, "march-speed", 0, "fastest in `KM/H` for that estimate (default 25)")
 	f.StringVar(&o.format, "format", "text", "`FORMAT` of the report: text, json or csv")
 	f.StringVar(&o.units, "units", "si", "`UNITS` of the text: si or us")
 	f.StringVar(&o.segments, "segments", "", "write the segments as GeoJSON to this `FILE`")
 	f.StringVar(&o.explain, "explain", "", "show the steps behind one `PLACE`, as 4.2km or 350m from the start")
 	f.StringArrayVar(&o.require, "require", nil, "exit 12 when this `CHECK` is not covered, by its name in the report; may be repeated")
 	f.IntVar(&o.workers, "workers", runtime.GOMAXPROCS(0), "`ROUTES` judged at a time; changes no result")
-	f.BoolVar(&o.totals, "totals", false, "estimate driving time and fuel of every route")
-	f.Float64Var(&o.marchKmh, "march-speed", 0, "fastest for --totals in `KMH` (default 25)")
 	completeWords(c)
 	return c
 }
 
 func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) error {
+	terms, err := o.march()
+	if err != nil {
+		return err
+	}
 	explainM, err := o.place()
 	if err != nil {
 		return err
 	}
-	terms, err := o.march()
-	if err != nil {
-		return err
+	if o.several() {
+		if err := o.refuseInMatrix(); err != nil {
+			return err
+		}
 	}
 	if o.segments != "" { // before the work, and again when it is done
 		if _, err := targetOf(o.segments, o.inputs(args)); err != nil {
 			return err
 		}
 	}
-	solo, yard, err := o.train.load()
+	cases, err := o.cases()
 	if err != nil {
 		return err
 	}
@@ -96,29 +109,31 @@ func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) err
 	if err != nil {
 		return err
 	}
+	solo, yard := cases[0].solo, cases[0].yard
 	j := newJudge(surface, solo, yard, o.ground.profile())
 	if j.Readings, err = o.ground.readings(list); err != nil {
 		return err
 	}
-	j.March = terms
-	if j.Decks, err = o.ground.decks(); err != nil {
+	if j.Around, err = o.ground.around(); err != nil {
 		return err
 	}
+	j.March = terms
+	if o.several() {
+		return o.runCases(ctx, j, cases, list, std)
+	}
 	opt := verdict.Options{Explain: o.explain != "", ExplainM: explainM}
-	r := &report.Run{Records: judgeAll(ctx, j, list, o.both, opt, o.workers)}
+	r := &report.Run{Records: judgeAll(ctx, j, list, cases[0].reversed, opt, o.workers)}
 	if ctx.Err() != nil {
 		return ctx.Err()
 	}
 	describe(r, &o, files, solo, yard, surface)
 	tellNotes(std, r, surface.Sources())
-	if idle := o.train.table.idle(solo.Weather); idle != "" {
-		note(std, "--measure "+o.train.table.measure, []string{idle})
-	}
+	o.train.tellIdle(std, solo.Weather)
 	if err := o.write(std, r, files, opt); err != nil {
 		return err
 	}
 	if opt.Explain { // the status is that of the whole route, not of one place
-		r.Records = judgeAll(ctx, j, list, o.both, verdict.Options{}, o.workers)
+		r.Records = judgeAll(ctx, j, list, cases[0].reversed, verdict.Options{}, o.workers)
 	}
 	return finish(r, o.require, std)
 }
@@ -133,11 +148,12 @@ func (o *checkOptions) place() (float64, error) {
 	case o.segments != "":
 		return 0, errors.New("--explain looks at one place only: leave out --segments, or run twice")
 	}
-	return parsePlace(o.explain)
+	return parseLength("--explain", o.explain)
 }
 
-// parsePlace reads a chainage with its unit; a bare number is refused.
-func parsePlace(s string) (float64, error) {
+// parseLength reads a chainage or a length with its unit, metres; a bare number
+// is refused.
+func parseLength(flag, s string) (float64, error) {
 	for _, u := range []struct {
 		suffix string
 		m      float64
@@ -150,15 +166,11 @@ func parsePlace(s string) (float64, error) {
 			return v * u.m, nil
 		}
 	}
-	return 0, fmt.Errorf("--explain %q is no place: write 4.2km, 350m or 2.6mi", s)
+	return 0, fmt.Errorf("%s %q is no place: write 4.2km, 350m or 2.6mi", flag, s)
 }
 
 // judgeAll judges the routes, several at a time, and keeps their order.
-func judgeAll(ctx context.Context, j *verdict.Judge, list []work, both bool, o verdict.Options, workers int) []report.Record {
-	directions := []bool{false}
-	if both {
-		directions = []bool{false, true}
-	}
+func judgeAll(ctx context.Context, j *verdict.Judge, list []work, directions []bool, o verdict.Options, workers int) []report.Record {
 	out := make([]report.Record, 0, len(list)*len(directions))
 	var jobs []func()
 	for _, w := range list {
@@ -194,12 +206,7 @@ func judgeAll(ctx context.Context, j *verdict.Judge, list []work, both bool, o v
 // describe fills in what the report says of the run.
 func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup, yard *secondtow.Yard, surface terrain.Surface) {
 	r.Tool = tool()
-	c := solo.Train
-	r.Train = report.Train{Name: c.Name, Level: c.Level, GrossKg: c.GrossKg, GrossSEKg: c.GrossSEKg,
-		LengthM: c.LengthM, WidthM: c.WidthM, HeightM: c.HeightM, Axles: len(c.Axles), Weather: solo.Weather}
-	for _, h := range yard.Helpers {
-		r.Train.Helpers = append(r.Train.Helpers, h.Name)
-	}
+	r.Train = trainOf(solo, yard)
 	for _, s := range surface.Sources() {
 		r.Sources = append(r.Sources, report.Source{Name: s.Name, Driver: s.Driver, CRS: s.CRS, Datum: s.Datum,
 			Kind: string(s.Kind), Unit: s.Unit, CellM: s.CellM, SEM: s.SEM, CorrM: s.CorrM})
@@ -210,12 +217,12 @@ func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup,
 	for _, d := range o.ground.dem {
 		r.Inputs = append(r.Inputs, inputOf("dem", d))
 	}
-	r.Inputs = append(r.Inputs, inputOf("transporter", o.train.transporter))
+	r.Inputs = append(r.Inputs, inputOf("transporter", o.train.transporters[0]))
 	for _, h := range o.train.helpers {
 		r.Inputs = append(r.Inputs, inputOf("helper", h))
 	}
-	if o.train.table.file != "" {
-		r.Inputs = append(r.Inputs, inputOf("surfaces", o.train.table.file))
+	if o.train.surfaces != "" {
+		r.Inputs = append(r.Inputs, inputOf("surfaces", o.train.surfaces))
 	}
 	if o.ground.over != "" {
 		r.Inputs = append(r.Inputs, inputOf("structures", o.ground.over))
@@ -225,11 +232,11 @@ func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup,
 	}
 	r.Settings = []report.Setting{
 		{Name: "weather", Value: solo.Weather},
-		{Name: "both", Value: strconv.FormatBool(o.both)},
-		{Name: "height_margin_m", Value: strconv.FormatFloat(solo.HeightMarginM, 'g', -1, 64)},
-		{Name: "measure", Value: o.train.table.measure},
+		{Name: "measure", Value: o.train.measure},
 		{Name: "totals", Value: strconv.FormatBool(o.totals)},
 		{Name: "march_speed_kmh", Value: strconv.FormatFloat(o.marchKmh, 'g', -1, 64)},
+		{Name: "both", Value: strconv.FormatBool(o.both)},
+		{Name: "height_margin_m", Value: strconv.FormatFloat(solo.HeightMarginM, 'g', -1, 64)},
 		{Name: "dem_unit", Value: o.ground.unit},
 		{Name: "dem_band", Value: strconv.Itoa(o.ground.band)},
 		{Name: "dem_le90_m", Value: strconv.FormatFloat(o.ground.le90M, 'g', -1, 64)},
@@ -244,8 +251,19 @@ func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup,
 
 // inputs are all files that the flags name.
 func (o *checkOptions) inputs(routes []string) []string {
-	list := slices.Concat([]string{o.train.transporter, o.ground.known, o.ground.over, o.train.table.file}, o.train.helpers, o.ground.dem, routes)
+	list := slices.Concat(o.train.transporters, []string{o.ground.known, o.ground.over, o.train.surfaces}, o.train.helpers, o.ground.dem, routes)
 	return slices.DeleteFunc(list, func(f string) bool { return f == "" })
+}
+
+// trainOf is the train and what is at hand in figures.
+func trainOf(solo *check.Setup, yard *secondtow.Yard) report.Train {
+	c := solo.Train
+	t := report.Train{Name: c.Name, Level: c.Level, GrossKg: c.GrossKg, GrossSEKg: c.GrossSEKg,
+		LengthM: c.LengthM, WidthM: c.WidthM, HeightM: c.HeightM, Axles: len(c.Axles), Weather: solo.Weather}
+	for _, h := range yard.Helpers {
+		t.Helpers = append(t.Helpers, h.Name)
+	}
+	return t
 }
 
 func (o *checkOptions) write(std stdio, r *report.Run, files []string, opt verdict.Options) error {
@@ -343,4 +361,21 @@ func finish(r *report.Run, require []string, std stdio) error {
 		return status(exitUnknown)
 	}
 	return statusOf(worst)
+}
+
+// one finds the single route that profile needs.
+func one(list []work) (*route.Route, error) {
+	for _, w := range list {
+		if w.err != nil {
+			return nil, w.err
+		}
+	}
+	if len(list) != 1 {
+		ids := make([]string, 0, len(list))
+		for _, w := range list {
+			ids = append(ids, w.route.ID)
+		}
+		return nil, fmt.Errorf("the input has %d routes, name one with --route: %s", len(list), listed(ids))
+	}
+	return list[0].route, nil
 }

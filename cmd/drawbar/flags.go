@@ -9,7 +9,6 @@ import (
 
 	"drawbar/route/check"
 	"drawbar/terrain"
-	"drawbar/vehicle/traction"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -27,11 +26,7 @@ func flagWords(flag string) []string {
 	case "weather":
 		return []string{"dry", "wet", "snow", "ice"}
 	case "measure":
-		var words []string
-		for _, m := range traction.Measures() {
-			words = append(words, string(m))
-		}
-		return words
+		return []string{"chains", "grit"}
 	case "z":
 		return []string{"raster", "route", "both"}
 	case "dem-unit":
@@ -55,6 +50,7 @@ type span struct{ least, most float64 }
 // for any train and any raster, narrow enough that no slip of the keyboard
 // fills the memory or turns a check off. Default values are not held to them.
 var flagSpans = map[string]span{
+	"altitude":      {-500, 6000},
 	"bar-height":    {0.05, 3}, // as vehicle.ErrBar
 	"bar-length":    {0.3, 60}, // as vehicle.ErrBar
 	"bar-rating":    {1, 1e5},  // kN
@@ -64,8 +60,8 @@ var flagSpans = map[string]span{
 	"dem-le90":      {0.001, 1000},
 	"height-margin": {0.001, 10},
 	"line-error":    {0.1, 100},
-	"march-speed":   {1, 120}, // km/h
-	"step":          {0.1, 1000},
+	"march-speed":   {1, 120},
+	"step":          {0.1, 50},
 	"workers":       {1, 1024},
 }
 
@@ -134,7 +130,7 @@ func orList(words []string) string {
 
 // completeWords offers the words of a command's flags to the shell.
 func completeWords(c *cobra.Command) {
-	for _, name := range []string{"format", "units", "weather", "measure", "z", "dem-unit", "require", "dem-product"} {
+	for _, name := range []string{"format", "units", "weather", "z", "dem-unit", "require", "dem-product", "measure"} {
 		if _, done := c.GetFlagCompletionFunc(name); done || c.Flags().Lookup(name) == nil {
 			continue
 		}
@@ -155,6 +151,16 @@ func arguments(what string, most int) cobra.PositionalArgs {
 			return fmt.Errorf("%s %d is an empty name", what, i+1)
 		}
 		return nil
+	}
+}
+
+// atMostOne wants one argument or none.
+func atMostOne(what string) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		if len(args) == 0 {
+			return nil
+		}
+		return arguments(what, 1)(c, args)
 	}
 }
 

@@ -20,7 +20,6 @@ const filesRead = `routes in:   GeoJSON (RFC 7946), GeoJSON text sequence (RFC 8
 routes out:  GeoJSON (segments)
 reports:     text, JSON, CSV
 vehicles:    YAML
-surfaces:    YAML (the table: drawbar formats --surfaces)
 rasters in:
 `
 
@@ -34,12 +33,12 @@ func newFormats(std stdio) *cobra.Command {
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			if surfaces {
-				return report.Surfaces(std.out, surfaceRows(traction.DefaultTable()))
+				return report.Surfaces(std.out, traction.DefaultTable().Rows())
 			}
 			return runFormats(std)
 		},
 	}
-	c.Flags().BoolVar(&surfaces, "surfaces", false, "print the table of grip and rolling resistance, each value with its source")
+	c.Flags().BoolVar(&surfaces, "surfaces", false, "print the table of grip and rolling resistance, with sources")
 	return c
 }
 

@@ -2,6 +2,8 @@ package main
 
 import (
 	"cmp"
+	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
 	"io"
 	"maps"
@@ -14,6 +16,7 @@ import (
 	"drawbar/route/check"
 	"drawbar/route/geofile"
 	"drawbar/route/profile"
+	"drawbar/route/report"
 	"drawbar/route/secondtow"
 	"drawbar/route/structure"
 	"drawbar/route/verdict"
@@ -21,6 +24,7 @@ import (
 	"drawbar/terrain/raster"
 	"drawbar/vehicle"
 	"drawbar/vehicle/specfile"
+	"drawbar/vehicle/traction"
 
 	"github.com/spf13/cobra"
 )
@@ -43,8 +47,15 @@ type groundFlags struct {
 }
 
 func (g *groundFlags) add(c *cobra.Command) {
+	g.addOptional(c)
+	must(c.MarkFlagRequired("dem"))
+	c.Flags().Lookup("dem").Usage += " (required)"
+}
+
+// addOptional is add for a command that can do without a raster.
+func (g *groundFlags) addOptional(c *cobra.Command) {
 	f := c.Flags()
-	f.StringArrayVar(&g.dem, "dem", nil, "elevation `RASTER` that GDAL reads, or a folder of them; may be repeated, the finest height wins (required)")
+	f.StringArrayVar(&g.dem, "dem", nil, "elevation `RASTER` that GDAL reads, or a folder of them; may be repeated, the finest height wins")
 	f.StringVar(&g.unit, "dem-unit", "", "`UNIT` of its heights: m, ft or us-ft (default: what the file says)")
 	f.IntVar(&g.band, "dem-band", 0, "its `BAND` with the heights, counted from 1 (default: the first)")
 	f.Float64Var(&g.le90M, "dem-le90", 0, "its vertical error, 90 % linear, in `METRES` (default: by product)")
@@ -57,7 +68,6 @@ func (g *groundFlags) add(c *cobra.Command) {
 	f.Float64Var(&g.stepM, "step", 0, "distance between stations in `METRES` (default: half a cell, 2 to 10)")
 	f.Float64Var(&g.carryM, "carry", 0, "longest void in `METRES` carried straight, -1 for none (default: three cells)")
 	f.StringVar(&g.route, "route", "", "only the route of this `ID`")
-	must(c.MarkFlagRequired("dem"))
 	completeWords(c)
 }
 
@@ -73,8 +83,8 @@ func (g *groundFlags) open() (*raster.Set, error) {
 	return raster.OpenAll(g.dem, raster.Options{Unit: g.unit, Band: g.band, LE90M: g.le90M, Product: g.product})
 }
 
-// decks reads the bridges of other ways, nil without a file.
-func (g *groundFlags) decks() ([]structure.Deck, error) {
+// around reads the ways of the area, nil without a file.
+func (g *groundFlags) around() (*structure.Around, error) {
 	if g.over == "" {
 		return nil, nil
 	}
@@ -89,7 +99,7 @@ func (g *groundFlags) decks() ([]structure.Deck, error) {
 		}
 		ways = append(ways, r.Route)
 	}
-	return structure.Decks(ways), nil
+	return structure.NewAround(ways), nil
 }
 
 // readings reads the measured grades, nil without a file. A route of the file
@@ -136,30 +146,53 @@ func (g *groundFlags) profile() profile.Options {
 
 // trainFlags say what drives.
 type trainFlags struct {
-	transporter string
-	helpers     []string
-	bar         struct{ lengthM, heightM, ratedKN float64 }
-	weather     string
-	margin      float64
-	table       tableFlags
+	transporters []string
+	helpers      []string
+	bar          struct{ lengthM, heightM, ratedKN float64 }
+	weather      string
+	surfaces     string
+	measure      string
+	margin       float64
 }
 
 func (t *trainFlags) add(c *cobra.Command) {
 	f := c.Flags()
-	f.StringVar(&t.transporter, "transporter", "", "YAML `FILE` of the loaded transporter (required)")
+	f.StringArrayVar(&t.transporters, "transporter", nil, "YAML `FILE` of the loaded transporter (required)")
 	f.StringArrayVar(&t.helpers, "helper", nil, "YAML `FILE` of a helper at hand, quickest first; may be repeated")
 	f.Float64Var(&t.bar.lengthM, "bar-length", 0, "length of the towing bar in `METRES` (default 3)")
 	f.Float64Var(&t.bar.heightM, "bar-height", 0, "its height in `METRES` (default: the helper's hitch)")
 	f.Float64Var(&t.bar.ratedKN, "bar-rating", 0, "its rating in `KN` (default: not known, not checked)")
-	f.StringVar(&t.weather, "weather", "", weatherUsage)
+	t.addGround(c)
 	f.Float64Var(&t.margin, "height-margin", 0, "kept free above the load in `METRES` (default 0.1)")
-	t.table.add(c)
 	must(c.MarkFlagRequired("transporter"))
 }
 
+// addGround adds the flags that say what the train stands on.
+func (t *trainFlags) addGround(c *cobra.Command) {
+	f := c.Flags()
+	f.StringVar(&t.weather, "weather", "", weatherUsage)
+	f.StringVar(&t.surfaces, "surfaces", "", "YAML `FILE` of grip and rolling in place of rows of the table that formats --surfaces prints")
+	f.StringVar(&t.measure, "measure", "", "`MEASURE` taken against snow and ice: chains or grit")
+}
+
 func (t *trainFlags) settings() (check.Settings, error) {
-	table, err := t.table.table()
+	table, err := t.table()
 	return check.Settings{Weather: t.weather, HeightMarginM: t.margin, Surfaces: table}, err
+}
+
+// table is the table of grip and rolling that the flags ask for.
+func (t *trainFlags) table() (*traction.Table, error) {
+	table := traction.DefaultTable()
+	if t.surfaces != "" {
+		s, err := specfile.ReadSurfacesFile(t.surfaces)
+		if err != nil {
+			return nil, err
+		}
+		if table, err = table.With(s); err != nil {
+			return nil, fmt.Errorf("%s: %w", filepath.Base(t.surfaces), err)
+		}
+	}
+	return table.WithMeasure(traction.Measure(t.measure))
 }
 
 // loadAs reads a vehicle and refuses one of the other kind: two files swapped
@@ -172,17 +205,25 @@ func loadAs(kind, file string) (*vehicle.Combination, error) {
 	return c, err
 }
 
-// load reads the train and couples the helpers.
+// load reads the only train and couples the helpers.
 func (t *trainFlags) load() (*check.Setup, *secondtow.Yard, error) {
-	train, err := loadAs("transporter", t.transporter)
+	if len(t.transporters) != 1 {
+		return nil, nil, fmt.Errorf("one --transporter only, not %d", len(t.transporters))
+	}
+	train, err := loadAs("transporter", t.transporters[0])
 	if err != nil {
 		return nil, nil, err
 	}
-	settings, err := t.settings()
+	return t.couple(train)
+}
+
+// couple makes the train's setup and couples the helpers to it.
+func (t *trainFlags) couple(train *vehicle.Combination) (*check.Setup, *secondtow.Yard, error) {
+	set, err := t.settings()
 	if err != nil {
 		return nil, nil, err
 	}
-	solo, err := check.NewSetup(train, settings)
+	solo, err := check.NewSetup(train, set)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -193,7 +234,7 @@ func (t *trainFlags) load() (*check.Setup, *secondtow.Yard, error) {
 		if err != nil {
 			return nil, nil, err
 		}
-		helper, err := secondtow.NewHelper(h, train, bar, settings)
+		helper, err := secondtow.NewHelper(h, train, bar, set)
 		if err != nil {
 			return nil, nil, fmt.Errorf("%s: %w", filepath.Base(file), err)
 		}
@@ -311,6 +352,43 @@ func listed(ids []string) string {
 		return fmt.Sprintf("%s and %d more", strings.Join(ids[:most], ", "), len(ids)-most)
 	}
 	return strings.Join(ids, ", ")
+}
+
+// hashLimit is the size up to which an input is identified by its SHA-256.
+const hashLimit = 64 << 20
+
+// inputOf identifies a file for the report.
+func inputOf(role, file string) report.Input {
+	in := report.Input{Role: role, Name: filepath.Base(file)}
+	f, err := os.Open(file)
+	if err != nil {
+		return in
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil || !info.Mode().IsRegular() {
+		return in
+	}
+	in.Bytes = info.Size()
+	h := sha256.New()
+	if in.Bytes <= hashLimit {
+		if _, err := io.Copy(h, f); err == nil {
+			in.SHA256 = hex.EncodeToString(h.Sum(nil))
+		}
+		return in
+	}
+	const end = 1 << 20
+	fmt.Fprintf(h, "%d\n", in.Bytes)
+	if _, err := io.CopyN(h, f, end); err != nil {
+		return in
+	}
+	if _, err := f.Seek(-end, io.SeekEnd); err != nil {
+		return in
+	}
+	if _, err := io.Copy(h, f); err == nil {
+		in.Print = "size+first+last-MiB:" + hex.EncodeToString(h.Sum(nil))
+	}
+	return in
 }
 
 // newJudge puts raster and train together.

@@ -43,12 +43,12 @@ func TestParsePlace(t *testing.T) {
 	// A foot is 0.3048 m, a mile 1609.344 m, both exact (source: international
 	// yard and pound agreement of 1959).
 	for text, want := range map[string]float64{"4.2km": 4200, "350m": 350, "350 m": 350, "0km": 0, "1mi": 1609.344, "1000ft": 304.8} {
-		if got, err := parsePlace(text); err != nil || got != want {
+		if got, err := parseLength("--explain", text); err != nil || got != want {
 			t.Errorf("%s: %g, %v, want %g", text, got, err, want)
 		}
 	}
 	for _, text := range []string{"4", "km", "-1km", "NaNm", "Infm", "1e9km", "4.2 miles", "4,2km", "4.2KM"} {
-		if got, err := parsePlace(text); err == nil {
+		if got, err := parseLength("--explain", text); err == nil {
 			t.Errorf("%s: taken as %g m", text, got)
 		}
 	}

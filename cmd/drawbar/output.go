@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"time"
 
 	"drawbar/route/geofile"
 )
@@ -18,8 +19,8 @@ var (
 
 // target is where an output will stand once it is complete.
 type target struct {
-	path string // links followed
-	mode os.FileMode
+	path string      // links followed
+	mode os.FileMode // of the file it replaces, 0 for a new one
 }
 
 // targetOf looks at the place of an output before anything is computed. It
@@ -29,7 +30,7 @@ func targetOf(path string, inputs []string) (target, error) {
 	if path == "-" {
 		return target{}, errors.New("name a file to write: standard output carries the report")
 	}
-	t := target{path: path, mode: 0o644}
+	t := target{path: path}
 	if end, err := filepath.EvalSymlinks(path); err == nil {
 		t.path = end
 	} else if link, err := os.Lstat(path); err == nil && link.Mode()&os.ModeSymlink != 0 {
@@ -67,7 +68,9 @@ func targetOf(path string, inputs []string) (target, error) {
 // write writes to a temporary name beside the target and renames, so that a
 // failed run leaves the old file.
 func (t target) write(write func(io.Writer) error) (err error) {
-	f, err := os.CreateTemp(filepath.Dir(t.path), ".drawbar-*")
+	// Not os.CreateTemp: a new file gets the mode that the umask leaves it.
+	name := filepath.Join(filepath.Dir(t.path), fmt.Sprintf(".drawbar-%d-%d", os.Getpid(), time.Now().UnixNano()))
+	f, err := os.OpenFile(name, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o666)
 	if err != nil {
 		return fmt.Errorf("write %s: %w", t.path, err)
 	}
@@ -80,9 +83,11 @@ func (t target) write(write func(io.Writer) error) (err error) {
 		f.Close()
 		return fmt.Errorf("write %s: %w", t.path, err)
 	}
-	if err = f.Chmod(t.mode.Perm()); err != nil {
-		f.Close()
-		return err
+	if t.mode != 0 {
+		if err = f.Chmod(t.mode.Perm()); err != nil {
+			f.Close()
+			return err
+		}
 	}
 	if err = f.Close(); err != nil {
 		return fmt.Errorf("write %s: %w", t.path, err)

@@ -2,10 +2,8 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"slices"
 
-	"drawbar/route"
 	"drawbar/route/report"
 	"drawbar/route/verdict"
 
@@ -61,7 +59,7 @@ func runProfile(ctx context.Context, o profileOptions, args []string, std stdio)
 	if j.Readings, err = o.ground.readings(list); err != nil {
 		return err
 	}
-	if j.Decks, err = o.ground.decks(); err != nil {
+	if j.Around, err = o.ground.around(); err != nil {
 		return err
 	}
 	d, err := j.Drape(ctx, r, o.reverse)
@@ -73,21 +71,4 @@ func runProfile(ctx context.Context, o profileOptions, args []string, std stdio)
 	}
 	note(std, r.ID, slices.Concat(r.Notes, d.Notes))
 	return report.Profile(std.out, d, report.ProfileOptions{BaseM: o.baseM, Raw: o.raw, Beside: o.beside})
-}
-
-// one finds the single route that profile needs.
-func one(list []work) (*route.Route, error) {
-	for _, w := range list {
-		if w.err != nil {
-			return nil, w.err
-		}
-	}
-	if len(list) != 1 {
-		ids := make([]string, 0, len(list))
-		for _, w := range list {
-			ids = append(ids, w.route.ID)
-		}
-		return nil, fmt.Errorf("the input has %d routes, name one with --route: %s", len(list), listed(ids))
-	}
-	return list[0].route, nil
 }

@@ -112,7 +112,7 @@ unknown. Unknown is never shown as go.`,
 	root.SetOut(io.out)
 	root.SetErr(io.err)
 	root.SetFlagErrorFunc(nearestFlag)
-	root.AddCommand(newCheck(io), newProfile(io), newTransporter(io), newFormats(io), newVersion(io))
+	root.AddCommand(newCheck(io), newClimb(io), newProfile(io), newTransporter(io), newFormats(io), newVersion(io))
 	root.InitDefaultCompletionCmd()
 	shortCompletionHelp(root)
 	root.SetHelpCommand(helpOf(root))

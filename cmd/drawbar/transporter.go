@@ -14,30 +14,31 @@ import (
 )
 
 func newTransporter(io stdio) *cobra.Command {
-	var weather, units string
-	var table tableFlags
+	var t trainFlags
+	var units string
 	c := &cobra.Command{
 		Use:   "transporter FILE",
 		Short: "Check a transporter's file and print what the train can do",
 		Long: `Transporter checks a YAML file of a transporter, helper or disabled machine. Of
 a transporter or helper it prints the level of knowledge, axle loads, effort by
-gear, the largest grade it climbs and starts on for every surface, and which
-checks one more field would unlock; of a machine, what goes into the load.`,
+gear, the largest grade it climbs and starts on for every surface, the steepest
+it holds going down and parked, its speed down by grade, the crossfall at which
+it tips, and which checks one more field would unlock; of a machine, what goes
+into the load.`,
 		Example: `  drawbar transporter samples/transporter-112t.yaml
   drawbar transporter samples/helper-40t.yaml --weather wet`,
 		Args: arguments("FILE", 1),
 		RunE: func(_ *cobra.Command, args []string) error {
-			return runTransporter(args[0], weather, &table, report.Units(units), io)
+			return runTransporter(args[0], &t, report.Units(units), io)
 		},
 	}
-	c.Flags().StringVar(&weather, "weather", "", weatherUsage)
+	t.addGround(c)
 	c.Flags().StringVar(&units, "units", "si", "`UNITS` to print: si or us")
-	table.add(c)
 	completeWords(c)
 	return c
 }
 
-func runTransporter(file, weather string, table *tableFlags, u report.Units, std stdio) error {
+func runTransporter(file string, t *trainFlags, u report.Units, std stdio) error {
 	if isMachine(file) {
 		return runMachine(file, u, std)
 	}
@@ -45,22 +46,25 @@ func runTransporter(file, weather string, table *tableFlags, u report.Units, std
 	if err != nil {
 		return err
 	}
-	surfaces, err := table.table()
+	settings, err := t.settings()
 	if err != nil {
 		return err
 	}
-	set, err := check.NewSetup(c, check.Settings{Weather: weather, Surfaces: surfaces})
+	set, err := check.NewSetup(c, settings)
 	if err != nil {
 		return err
 	}
-	s := report.Sheet{Mastered: set.Mastered(), Kingpins: kingpins(c), Axles: axleRows(c), Gears: gearRows(c),
+	s := report.Sheet{Mastered: set.Mastered(), Held: set.Held(), Slopes: set.Slopes(), Kingpins: kingpins(c), Axles: axleRows(c), Gears: gearRows(c),
 		Train: report.Train{Name: c.Name, Level: c.Level, GrossKg: c.GrossKg, GrossSEKg: c.GrossSEKg,
 			LengthM: c.LengthM, WidthM: c.WidthM, HeightM: c.HeightM, Axles: len(c.Axles), Weather: set.Weather}}
 	for _, a := range c.Assumed {
 		s.Assumed = append(s.Assumed, route.Assumption(a))
 	}
-	for _, a := range surfaces.Assumed() {
+	for _, a := range settings.Surfaces.Assumed() {
 		s.Assumed = append(s.Assumed, route.Assumption(a))
+	}
+	if tips, ok := set.Tipping(); ok {
+		s.Tipping = &tips
 	}
 	s.Ask = asks(c)
 	return report.Transporter(std.out, &s, u)

@@ -38,7 +38,9 @@ func access(s *Situation, k *Sink) {
 		if l.Tags.Oneway == "-1" {
 			ask("{name} is one-way against us", "ask the road's authority to close it to others for the passage", "")
 		}
-		if slices.Contains(roughest, strings.ToLower(strings.TrimSpace(l.Tags.Smoothness))) {
+		if slices.ContainsFunc(strings.Split(l.Tags.Smoothness, ";"), func(v string) bool {
+			return slices.Contains(roughest, strings.ToLower(strings.TrimSpace(v)))
+		}) {
 			ask("{name} is tagged smoothness {what}: not for wheels on the road", "walk it with the ground clearance in hand", l.Tags.Smoothness)
 		}
 	}

@@ -39,6 +39,9 @@ var widestOf = map[string]float64{
 
 const widestElse = 7
 
+// laneM is the width of an ordinary lane, metres. Choice.
+const laneM = 3.5
+
 // bend follows the train through every tight bend and compares the width it
 // sweeps with the width of the way. Only a known width can make a bend fail.
 func bend(s *Situation, k *Sink) {
@@ -111,8 +114,9 @@ type passage struct {
 	sweptM   float64 // infinite unless it got through
 	atM      float64 // chainage of it
 	folds    bool
-	locked   bool // drawn tighter than the tractor steers
-	lockless bool // the file does not say how far it steers
+	locked   bool    // drawn tighter than the tractor steers
+	lockless bool    // the file does not say how far it steers
+	radiusM  float64 // of the tightest circle that the steering axle is asked to follow
 }
 
 // over reports a swept width that has stopped meaning one.
@@ -141,6 +145,10 @@ func (s *Situation) passageOf(trace *sweep.Trace, at route.Stretch) passage {
 		w.ToM = min(w.ToM, trace.CoveredM)
 	}
 	sw, err := sweep.SweptWidth(trace, w)
+	p.radiusM = math.Inf(1)
+	if len(trace.Peaks) > 0 && trace.Peaks[0].AngleRad != 0 {
+		p.radiusM = trace.Links[0].LengthM / math.Sin(math.Min(math.Abs(trace.Peaks[0].AngleRad), math.Pi/2))
+	}
 	p.folds, p.locked, p.lockless = errors.Is(err, sweep.ErrFolds), trace.Lock == sweep.LockExceeded, trace.Lock == sweep.LockUnknown
 	if err == nil {
 		p.sweptM, p.atM = sw.WidthM, min(around.FromM+sw.WidthAtM, s.Way.LengthM())
@@ -154,9 +162,12 @@ func (s *Situation) oneBend(trace *sweep.Trace, at route.Stretch) (f Finding, kn
 	p := s.passageOf(trace, at)
 	width, class := s.widthIn(at)
 	known = width.State == route.Known
-	turn := turned(s.Way, at)
+	turn, all := turned(s.Way, at)
 	side := "left"
-	if turn < 0 {
+	switch {
+	case math.Abs(turn) < all/2:
+		side, turn = "reverse", all // to one side and back
+	case turn < 0:
 		side = "right"
 	}
 	f = Finding{At: at, WorstM: min(max(p.atM, at.FromM), at.ToM), Unit: Metre, Demand: p.need(), Capacity: nan, P: nan,
@@ -176,13 +187,13 @@ func (s *Situation) oneBend(trace *sweep.Trace, at route.Stretch) (f Finding, kn
 		f.Close = "look at the bend on foot, or draw the line again"
 	case known:
 		knownBend(&f, &p, width.Value)
-		if tightest := at.LengthM() / math.Abs(turn); f.Outcome == Pass && p.lockless && tightest < plainRadiusM {
+		if f.Outcome == Pass && p.lockless && p.radiusM < plainRadiusM {
 			f.Outcome, f.P = NotLooked, nan
 			f.Say = "{side} bend of {turn}: how far the tractor steers is not in its file"
 			f.Close = "give {field} in the transporter's file"
-			f.Q = append(f.Q, Quantity{Name: "field", Text: s.Train.Lacks("bend"), Unit: Literal})
+			f.Q = append(f.Q, Quantity{Name: "field", Text: lockField, Unit: Literal})
 		}
-	case f.Demand > class:
+	case f.Demand > class || (width.State == route.Unreadable && f.Demand > laneM):
 		askedBend(&f, &p)
 	}
 	return f, known
@@ -253,6 +264,8 @@ func (s *Situation) widthIn(at route.Stretch) (width route.Limit, class float64)
 		}
 		class = min(class, w)
 		switch {
+		case l.Tags.WidthM.State == route.Unreadable || width.State == route.Unreadable:
+			width = route.Limit{State: route.Unreadable}
 		case l.Tags.WidthM.State != route.Known || width.State != route.Known:
 			width = route.Limit{}
 		case l.Tags.WidthM.Value < width.Value:
@@ -262,12 +275,14 @@ func (s *Situation) widthIn(at route.Stretch) (width route.Limit, class float64)
 	return width, class
 }
 
-// turned is the total turn over a stretch, left positive.
-func turned(a *route.Alignment, at route.Stretch) (rad float64) {
+// turned is the turn over a stretch, left positive, and the sum of all turns to
+// either side.
+func turned(a *route.Alignment, at route.Stretch) (rad, all float64) {
 	for i, c := range a.ChainageM {
 		if c >= at.FromM && c <= at.ToM {
 			rad += a.TurnRad[i]
+			all += math.Abs(a.TurnRad[i])
 		}
 	}
-	return rad
+	return rad, all
 }

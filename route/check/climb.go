@@ -27,18 +27,42 @@ func climb(s *Situation, k *Sink) {
 	unknownSurface(s, k)
 }
 
-// coarse says that short climbs do not show where two cells are longer than
-// the train.
+// The longest climb at the train's limit that heights may hide and still judge a
+// way, metres: in their errors, and between their cells. Choices: six lengths of a
+// train, and cells of 100 m.
+const (
+	mostHiddenM  = 150.0
+	mostSkippedM = 200.0
+)
+
+// firmest is the largest grade the train climbs on the firmest ground of the way.
+func (s *Situation) firmest() (grade float64) {
+	for _, l := range s.Way.LegsIn(s.Window) {
+		grade = max(grade, s.groundOf(l.Tags).span[crawling].best.capacity[crawling].grade)
+	}
+	return grade
+}
+
+// coarse says that short climbs do not show: shorter than two cells, or lost in
+// the errors of the heights. Where long ones hide too it is a question.
 func coarse(s *Situation, k *Sink) {
 	cell := 0.0
 	for _, src := range s.Profile.Sources {
 		cell = max(cell, src.CellM)
 	}
-	if 2*cell <= s.Train.LengthM {
+	grade := s.firmest()
+	lost := s.Profile.Shown(grade)
+	shown := max(2*cell, lost)
+	if shown <= s.Train.LengthM {
 		return
 	}
-	f := standing(s, "climbs shorter than {cells} do not show: the raster's cells are {cell}", "walk the way for short ramps, bridge approaches and dips; or give a finer raster", 1)
-	f.Q = append(f.Q, Quantity{Name: "cells", Value: 2 * cell, Unit: Metre}, Quantity{Name: "cell", Value: cell, Unit: Metre})
+	f := standing(s, "climbs of {grade} shorter than {shown} do not show in heights {cell} apart with such errors", "walk the way for short ramps, bridge approaches and dips; or give finer or better heights", 1)
+	f.Q = append(f.Q, Quantity{Name: "shown", Value: shown, Unit: Metre}, Quantity{Name: "cell", Value: cell, Unit: Metre}, Quantity{Name: "grade", Value: grade, Unit: Grade})
+	if lost > mostHiddenM || 2*cell > mostSkippedM {
+		f.Standing = false
+		f.Close = "give finer or better heights, or their true error with --dem-le90 or --dem-product; or level the steep pieces: passes where the grade under the train is at most {needed}"
+		f.Q = append(f.Q, Quantity{Name: "needed", Value: s.weakestIn(s.Window).capacity[crawling].passGrade(), Unit: AtMost})
+	}
 	k.Place(f)
 }
 
@@ -69,6 +93,8 @@ func (s *Situation) gradeFinding(at route.Stretch, w reading, m motion) Finding 
 		s.wordSuspect(&f, w.s)
 	case c.limit.Decides == traction.Lift:
 		s.wordLift(&f, c)
+	case w.outcome == Fail && s.capacityAt(w.i, sp.best, m).limit.Decides == traction.Lift:
+		s.wordLift(&f, s.capacityAt(w.i, sp.best, m))
 	case w.outcome == Undecided && !sp.known():
 		s.wordSurface(&f, sp, c, s.capacityAt(w.i, sp.best, m))
 	case w.outcome == Undecided:
@@ -99,8 +125,8 @@ func (s *Situation) wordSuspect(f *Finding, at float64) {
 // wordLift words a grade on which a support of the train lifts. Pulling may
 // still put it right: a bar takes the pull off the wheels behind it.
 func (s *Situation) wordLift(f *Finding, c *capacity) {
-	f.Say = "grade {grade} under the train, and the {lifts} carries nothing from {limit}"
-	f.Q = append(f.Q, Quantity{Name: "lifts", Text: c.limit.Lifts, Unit: Literal})
+	f.Say = "grade {grade} under the train, and the {lifts} carries nothing from {lift} on"
+	f.Q = append(f.Q, Quantity{Name: "lifts", Text: c.limit.Lifts, Unit: Literal}, Quantity{Name: "lift", Value: c.limit.LiftGrade, Unit: Grade})
 	const move = "move or lower the load, or set the coupling elsewhere"
 	if f.Outcome == Fail {
 		f.Do = move + "; do not drive this grade as loaded"

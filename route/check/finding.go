@@ -60,6 +60,9 @@ const (
 	Share   Unit = "share" // 0 to 1
 	Count   Unit = "count"
 	Literal Unit = "text"
+	Speed   Unit = "m/s"
+	Watt    Unit = "W"
+	Celsius Unit = "C"
 
 	// AtLeast and AtMost are rounded to the safe side when printed.
 	AtLeastKg Unit = "kg at least"

@@ -32,13 +32,18 @@ func rather(s profile.Shape) bool {
 // suspectAt reports whether the height under the train rather shows a
 // structure nobody tagged than the road.
 func (s *Situation) suspectAt(i int) bool {
+	return s.shapeAt(i) || (math.Abs(s.TrainGrade.Value[i]) > implausibleGrade && s.bareAt(i))
+}
+
+// shapeAt reports such a shape of the height under the train.
+func (s *Situation) shapeAt(i int) bool {
 	under := s.under(s.Profile.ChainageM[i])
 	for _, p := range s.suspects {
 		if rather(p.Shape) && p.At.FromM <= under.ToM && under.FromM <= p.At.ToM {
 			return true
 		}
 	}
-	return s.TrainGrade.Value[i] > implausibleGrade && s.bareAt(i)
+	return false
 }
 
 // gradeAt judges one station: the grade under the train against the largest
@@ -47,6 +52,10 @@ func (s *Situation) suspectAt(i int) bool {
 func (s *Situation) gradeAt(i int, m motion) reading {
 	d, se := s.TrainGrade.Value[i], s.TrainGrade.SE[i]
 	r := reading{i: i, s: s.Profile.ChainageM[i], demand: d, varDemand: se * se, p: nan, pBest: nan, capacity: nan}
+	if m.down() {
+		d = -d
+		r.demand = d
+	}
 	if math.IsNaN(d) {
 		r.outcome = Pass // no height: the void check reports the place
 		return r
@@ -73,15 +82,19 @@ func (s *Situation) gradeAt(i int, m motion) reading {
 	return r
 }
 
-// capacityAt is an option's capacity at the height of a station.
+// capacityAt is an option's capacity at a station: at its height, and in the bend
+// the train stands in.
 func (s *Situation) capacityAt(i int, o *option, m motion) *capacity {
 	c := &o.capacity[m]
-	if !s.breathes {
-		return c
+	if s.breathes && m <= fromRest {
+		if share := traction.AltitudeFactor(s.Profile.ZM[i]); share < 1 {
+			t := c.thin(share)
+			c = &t
+		}
 	}
-	if share := traction.AltitudeFactor(s.Profile.ZM[i]); share < 1 {
-		t := c.thin(share)
-		return &t
+	if m <= fromRest && s.scrubAt(i) { // going down it only holds the train back
+		t := c.scrubbed(s.scrub)
+		c = &t
 	}
 	return c
 }
@@ -98,6 +111,7 @@ func decides(c *capacity, w reading) []Quantity {
 		{Name: "grip", Value: v.grip / total, Unit: Share},
 		{Name: "mass", Value: v.mass / total, Unit: Share},
 		{Name: "effort", Value: v.effort / total, Unit: Share},
+		{Name: "scrub", Value: v.scrub / total, Unit: Share},
 		{Name: "place of the load", Value: v.place / total, Unit: Share},
 	}
 	sort.SliceStable(out, func(i, j int) bool { return out[i].Value > out[j].Value })
@@ -114,10 +128,7 @@ func (s *Situation) explainGrade(k *Sink, r reading, m motion) {
 	}
 	g := s.grounds[r.i]
 	c := s.capacityAt(r.i, g.span[m].worst, m)
-	what := "steady crawl"
-	if m == fromRest {
-		what = "from rest"
-	}
+	what := [motions]string{"steady crawl", "from rest", "down on engine and retarder", "down on the service brakes", "parked nose up", "parked nose down"}[m]
 	k.Step("chainage of the foremost axle", r.s, Chain, what)
 	k.Step("ground", nan, Literal, label(g.span[m].worst.surface)+" ("+g.leg[m].from+")")
 	for _, st := range c.limit.Steps {
@@ -127,7 +138,7 @@ func (s *Situation) explainGrade(k *Sink, r reading, m motion) {
 	k.Step("height as sampled", s.Profile.RawZM[r.i], Metre, "raster, bilinear")
 	k.Step("grade under the train", r.demand, Grade, "grades under the axles weighted by their static loads")
 	k.Step("its standard error", math.Sqrt(r.varDemand), Grade, "posterior of the road's height")
-	k.Step("standard error of the capacity", math.Sqrt(r.varSupply), Grade, "grip, rolling, mass and effort in squares")
+	k.Step("standard error of the capacity", math.Sqrt(r.varSupply), Grade, "grip, rolling, mass, effort and place of the load in squares")
 	k.Step("largest grade", r.capacity, Grade, "capacity on the worst ground it may be")
 	k.Step("P(capacity >= demand)", r.p, Share, "normal difference")
 }

@@ -12,7 +12,7 @@ import (
 // passes least and the one that fails last. They are the same when the surface
 // is known.
 type ground struct {
-	span [2]span
+	span [motions]span
 	from string
 }
 
@@ -77,8 +77,8 @@ func unknownSurface(s *Situation, k *Sink) {
 // leg that limits it at the worst, and the one that limits it at the best, of
 // what the ground may be.
 type underTrain struct {
-	span [2]span
-	leg  [2]*ground // of the worst
+	span [motions]span
+	leg  [motions]*ground // of the worst
 }
 
 // layGrounds finds for every station the legs under the train.
@@ -94,7 +94,10 @@ func (s *Situation) layGrounds() {
 		for first < len(legs)-1 && s.Way.Legs[first].At.ToM <= under.FromM {
 			first++
 		}
-		g := underTrain{legs[first].span, [2]*ground{legs[first], legs[first]}}
+		g := underTrain{span: legs[first].span}
+		for m := range g.leg {
+			g.leg[m] = legs[first]
+		}
 		for j := first + 1; j < len(legs) && s.Way.Legs[j].At.FromM < under.ToM; j++ {
 			g.meet(legs[j])
 		}

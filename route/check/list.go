@@ -13,24 +13,25 @@ var List = []Check{
 	{"void", "own rule: no height, no verdict", void},
 	{"climb", "statics of the train on a grade, adhesion and rolling tables", climb},
 	{"start", "as climb, with acceleration, rotating mass and break-away", start},
+	{"descent", "statics of the train on a grade down, retarder and engine drag; heat by a lumped brake", descent},
+	{"hold", "statics of the parked train, grip of the parked axles and force of the brake", hold},
 	{"uplift", "statics of the train on a grade; steering floor from memory", uplift},
-	{"suspect", "own rule: implausible pairs of grades", suspect},
+	{"suspect", "own rule: heights that rather show a structure or a fault of the raster", suspect},
 	{"posting", "limits tagged on the way, OpenStreetMap semantics", posting},
 	{"bridge", "posted limits; load class, expedient rule (FM 3-34.170 E-11)", bridge},
 	{"overhead", "posted clear height less a working margin", overhead},
 	{"ford", "own rule: depth and bed are looked at on the spot", ford},
 	{"structures", "own rule: a bare line hides its structures", looked},
 	{"bend", "low-speed path of articulated units", bend},
+	{"crossfall", "overturning of rigid bodies; practice from memory", crossfall},
 	{"width", "tagged width of the way against the widest part of the train", width},
-	{"access", "one-way and smoothness tags, OpenStreetMap meaning", access},
+	{"access", "access, one-way and smoothness tags, and tags of what is no road, OpenStreetMap meaning", access},
 	{"rating", "axle ratings of the transporter's file", rating},
 }
 
 // notYet are checks that users expect and this version does not make; each is
 // said once a route, so that nobody takes silence for a pass.
 var notYet = []struct{ name, long, closing string }{
-	{"descent", "descents, brakes and holding on a grade", "plan them by the maker's manual: low gear before the crest, retarder, no more than it holds"},
-	{"crossfall", "tipping on crossfall and in curves", "walk the way with a level; keep to the maker's side-slope limit"},
 	{"hang-up", "grounding on humps", "look at level crossings, bridge ends and dam crests on foot with the ground clearance in hand"},
 	{"ground", "sinking into soft ground", "probe unpaved pieces and verges on foot"},
 	{"wires", "overhead wires", "drive the way and note every line over it; how near we may come says its owner"},

@@ -44,6 +44,7 @@ type Trip struct {
 	StallAtM float64
 	LevelM   float64 // of it without height, taken as level
 	Helped   bool    // a helper drives part of it
+	WinchedM float64 // of the way winched up, in neither length nor time
 	// Why is set where there is no estimate, and says the reason.
 	Why string
 }

@@ -24,14 +24,23 @@ type motion uint8
 const (
 	crawling motion = iota
 	fromRest
+	retarding // going down on engine and retarder
+	braking   // going down on the service brakes of all braked axles
+	parkedUp  // parked, nose up
+	parkedDown
+	motions
 )
+
+// down reports a motion that meets grades the train points down; its demand is
+// how steep they are.
+func (m motion) down() bool { return m == retarding || m == braking || m == parkedDown }
 
 // option is one surface the ground may be, and what the train masters on it,
 // computed when first asked for.
 type option struct {
 	surface  traction.Surface
 	once     sync.Once
-	capacity [2]capacity // by motion
+	capacity [motions]capacity
 	tilt     tilt
 }
 
@@ -41,15 +50,16 @@ type capacity struct {
 	gripDown, gripUp float64 // variance from grip and rolling, below and above the design value
 	mass, effort     float64 // variances
 	place            float64 // variance from where the load stands, where a support lifts
+	scrub            float64 // variance of what tyres scrub in a bend
 	roll             float64 // rolling coefficient it was solved with
 	limit            traction.Limit
 	rests            []string
 }
 
 // parts are the variances of a capacity by cause.
-type parts struct{ grip, mass, effort, place float64 }
+type parts struct{ grip, mass, effort, place, scrub float64 }
 
-func (p parts) sum() float64 { return p.grip + p.mass + p.effort + p.place }
+func (p parts) sum() float64 { return p.grip + p.mass + p.effort + p.place + p.scrub }
 
 // variance is that of the capacity seen from a demand: grip may be worse by
 // one amount and better by another.
@@ -58,17 +68,17 @@ func (c *capacity) variance(demand float64) parts {
 	if demand > c.grade {
 		grip = c.gripUp
 	}
-	return parts{grip, c.mass, c.effort, c.place}
+	return parts{grip, c.mass, c.effort, c.place, c.scrub}
 }
 
 // passGrade is the largest grade that passes when the demand has no error.
 func (c *capacity) passGrade() float64 {
-	return c.grade - oneSided*math.Sqrt(c.gripDown+c.mass+c.effort+c.place)
+	return c.grade - oneSided*math.Sqrt(c.gripDown+c.mass+c.effort+c.place+c.scrub)
 }
 
 // failGrade is the least grade that fails when the demand has no error.
 func (c *capacity) failGrade() float64 {
-	return c.grade + oneSided*math.Sqrt(c.gripUp+c.mass+c.effort+c.place)
+	return c.grade + oneSided*math.Sqrt(c.gripUp+c.mass+c.effort+c.place+c.scrub)
 }
 
 // thin is the capacity where the air lets the engines give only a share of
@@ -108,6 +118,14 @@ func (s *Setup) prepare() error {
 		}
 	}
 	s.heavier, s.moved = heavier(s.Train), moved(s.Train)
+	for _, m := range s.moved {
+		f := m.Statics(0, 0, 0)
+		kg := make([]float64, len(f.AxleN))
+		for i, n := range f.AxleN {
+			kg[i] = n / vehicle.G
+		}
+		s.weighed = append(s.weighed, kg)
+	}
 	for _, u := range s.Train.Units {
 		s.breathes = s.breathes || (u.Power != nil && !u.Power.TurboBoosted)
 	}
@@ -147,6 +165,7 @@ func (s *Setup) on(name string) *option {
 		for _, a := range terms.Assumed() {
 			o.capacity[fromRest].rests = append(o.capacity[fromRest].rests, a.Key)
 		}
+		s.holdOn(o)
 	})
 	return o
 }
@@ -200,7 +219,7 @@ type Mastered struct {
 	Surface               string
 	Climb, Start          float64 // rise over run, design values
 	ClimbPass, StartPass  float64 // with 95 % confidence
-	ClimbLimit, StartedBy string  // grip, effort or bar
+	ClimbLimit, StartedBy string  // grip, effort, bar or lift
 	Unverified            bool    // rests on a value from memory
 }
 

@@ -32,8 +32,11 @@ func overhead(s *Situation, k *Sink) {
 			k.Place(s.heightFinding(p.At, p.Feature.MaxHeightM, "bridge over the way, "+named(p.Feature.Name)))
 		}
 	}
-	if !s.Looked.Over {
+	switch share := 1 - s.Looked.OverM/s.Way.LengthM(); {
+	case s.Looked.OverM == 0:
 		k.Place(standing(s, "bridges over the way are not looked for", "give the ways of the area with --structures, or drive the way with a measuring pole", 1))
+	case share > 0.01:
+		k.Place(standing(s, "bridges over the way are not looked for on {share} of the length: the file of structures has no way near", "give a file that covers the way, or drive it with a measuring pole", share))
 	}
 }
 

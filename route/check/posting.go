@@ -25,6 +25,7 @@ var postings = []posted{
 	{"plated mass", Kg, "", func(t route.Tags) route.Limit { return t.MaxRatedMassKg }, (*Setup).gross, ""},
 	{"axle load", Kg, "", func(t route.Tags) route.Limit { return t.MaxAxleKg }, (*Setup).heaviestAxle, structure.Bridge},
 	{"axle pair load", Kg, "", func(t route.Tags) route.Limit { return t.MaxBogieKg }, (*Setup).heaviestPair, structure.Bridge},
+	{"load class", Class, "", func(t route.Tags) route.Limit { return t.ClassWheeled }, (*Setup).loadClass, structure.Bridge},
 	{"height", Metre, "load.top_height_m", func(t route.Tags) route.Limit { return t.MaxHeightM }, (*Setup).height, structure.Tunnel},
 	{"width", Metre, "width_m", func(t route.Tags) route.Limit { return t.MaxWidthM }, (*Setup).width, ""},
 	{"length", Metre, "front_overhang_m", func(t route.Tags) route.Limit { return t.MaxLengthM }, (*Setup).length, ""},
@@ -95,7 +96,7 @@ func (p posted) judge(s *Situation, k *Sink, at route.Stretch, limit route.Limit
 		f.Say = "posted limit of {what} {limit}, ours {have}"
 		f.Close = "weigh or measure, or ask for a permit: passes where {need} is allowed"
 		f.Do = "go round, or get a permit for this limit in writing"
-		if p.unit == Kg {
+		if p.unit != Metre {
 			f.Rests = s.massRests()
 		}
 	}
@@ -104,8 +105,11 @@ func (p posted) judge(s *Situation, k *Sink, at route.Stretch, limit route.Limit
 
 // atLeast is the unit that prints on the safe side.
 func (p *posted) atLeast() Unit {
-	if p.unit == Kg {
+	switch p.unit {
+	case Kg:
 		return AtLeastKg
+	case Class:
+		return Class // rounded up when printed
 	}
 	return AtLeastM
 }

@@ -36,18 +36,19 @@ func (s *Situation) overRating(count, worst int, p float64) Finding {
 	a := s.Train.Axles[worst]
 	se := a.Kg * s.relAxle(worst)
 	f := Finding{At: s.Window, WorstM: s.Window.FromM, Demand: a.Kg, Capacity: a.RatedKg, SE: se, P: p, PBest: p, Unit: Kg, Outcome: judge(p), Rests: s.massRests(),
-		Say:   "{count} axles may carry more than their rating in the file; axle {axle} carries {kg}, rated {rated}",
+		Say:   "{count} axles may carry more than their rating in the file; axle {axle} of {unit} carries {kg}, rated {rated}",
 		Close: "weigh the axles: passes with every one within its rating",
-		Q: []Quantity{{Name: "count", Value: float64(count), Unit: Count}, {Name: "axle", Value: float64(worst + 1), Unit: Count},
+		Q: []Quantity{{Name: "count", Value: float64(count), Unit: Count}, {Name: "axle", Value: float64(worst - s.Train.Units[a.Unit].First + 1), Unit: Count},
+			{Name: "unit", Text: s.Train.Units[a.Unit].Name, Unit: Literal},
 			{Name: "kg", Value: a.Kg, SE: se, Unit: Kg}, {Name: "rated", Value: a.RatedKg, Unit: Kg}}}
 	if count == 1 {
-		f.Say = "axle {axle} may carry more than its rating in the file: {kg}, rated {rated}"
+		f.Say = "axle {axle} of {unit} may carry more than its rating in the file: {kg}, rated {rated}"
 	}
 	if f.Outcome == Fail { // of the train, not of the way: no detour puts it right
 		f.Outcome, f.P, f.PBest = NotLooked, nan, nan
-		f.Say = "{count} axles carry more than their rating in the file; axle {axle} carries {kg}, rated {rated}"
+		f.Say = "{count} axles carry more than their rating in the file; axle {axle} of {unit} carries {kg}, rated {rated}"
 		if count == 1 {
-			f.Say = "axle {axle} carries more than its rating in the file: {kg}, rated {rated}"
+			f.Say = "axle {axle} of {unit} carries more than its rating in the file: {kg}, rated {rated}"
 		}
 		f.Close = "move or lighten the load, or get the maker's word: passes with every axle within its rating"
 	}

@@ -135,7 +135,11 @@ func onGround(t tb, set *check.Setup, o profile.Options, height func(northM floa
 	}
 	a := wayOf(t, legs)
 	placed, looked := structure.Place(a)
-	p, err := profile.Build(context.Background(), a, nil, ground, o)
+	var carried []route.Stretch
+	for _, p := range placed {
+		carried = append(carried, p.At)
+	}
+	p, err := profile.Build(context.Background(), a, carried, ground, o)
 	if err != nil {
 		t.Fatal(err)
 	}

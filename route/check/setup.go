@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"sync"
@@ -21,6 +22,9 @@ type Settings struct {
 	// ShortStopM is the longest stretch on which "do not stop here" is a
 	// measure; 0 takes the default.
 	ShortStopM float64
+	// BendSpeedMS is the speed in bends that tipping is judged at, m/s; 0 takes
+	// the default.
+	BendSpeedMS float64
 	// Surfaces is grip and rolling by surface and weather; nil takes the
 	// published table.
 	Surfaces *traction.Table
@@ -34,22 +38,28 @@ type Setup struct {
 	Weather       string
 	HeightMarginM float64
 	ShortStopM    float64
+	BendSpeedMS   float64
 	Assumed       []route.Assumption
 
 	surfaces *traction.Table
 	options  map[string]*option     // by name of surface
 	heavier  *vehicle.Combination   // one standard error of the load heavier, nil when it has none
 	moved    []*vehicle.Combination // the load one standard error off along, and up
+	weighed  [][]float64            // axle loads of those, kg
+	scrub    float64                // load on close groups that do not steer, over the gross mass
 	breathes bool                   // an engine loses effort with altitude
 	memory   map[string]bool        // keys of assumptions from memory
 	sweep    sweep.Train
 	noSweep  error // why the swept path cannot be computed
-	march    func() (*traction.Marcher, error)
+
+	tips   []tipPart
+	noTips error // why tipping cannot be computed
+	march  func() (*traction.Marcher, error)
 }
 
 // NewSetup prepares a train. It fails for an unknown weather.
 func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
-	s := &Setup{Train: c, Weather: o.Weather, HeightMarginM: o.HeightMarginM, ShortStopM: o.ShortStopM,
+	s := &Setup{Train: c, Weather: o.Weather, HeightMarginM: o.HeightMarginM, ShortStopM: o.ShortStopM, BendSpeedMS: o.BendSpeedMS,
 		surfaces: o.Surfaces, options: map[string]*option{}, memory: map[string]bool{}}
 	if s.surfaces == nil {
 		s.surfaces = traction.DefaultTable()
@@ -71,6 +81,8 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 	}
 	s.assume("posting.pair_m", pairM, "m", "axles no further apart share a posted limit for a pair (European Union, 96/53/EC annex I)", "memory")
 	s.assume(steerKey, traction.SteerFloor, "1", "least share of a unit's weight on its front axle group to steer, a usual floor", "memory")
+	s.scrub = s.scrubShare()
+	s.assume(scrubKey, (scrubLow+scrubHigh)/2, "1", "scrub of close axle groups that do not steer in tight bends, 0.5 to 1 % of their load", "memory")
 	for _, a := range s.surfaces.Assumed() {
 		s.Assumed = append(s.Assumed, route.Assumption(a))
 	}
@@ -79,6 +91,7 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 		return nil, fmt.Errorf("%s: %w", c.Name, err)
 	}
 	s.sweep, s.noSweep = sweep.FromCombination(c)
+	s.prepareTipping()
 	s.march = sync.OnceValues(func() (*traction.Marcher, error) { return traction.NewMarcher(c, traction.DefaultMarch()) })
 	for _, a := range s.Assumed {
 		if a.Standing == "memory" {
@@ -87,6 +100,23 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 	}
 	return s, nil
 }
+
+// With is a setup of another train, or in another weather, with all else alike.
+func (s *Setup) With(c *vehicle.Combination, weather string) (*Setup, error) {
+	return NewSetup(c, Settings{Weather: weather, HeightMarginM: s.HeightMarginM, ShortStopM: s.ShortStopM, BendSpeedMS: s.BendSpeedMS, Surfaces: s.surfaces})
+}
+
+// WithMeasure is the same train with something done against snow and ice.
+func (s *Setup) WithMeasure(m traction.Measure) (*Setup, error) {
+	t, err := s.surfaces.WithMeasure(m)
+	if err != nil {
+		return nil, err
+	}
+	return NewSetup(s.Train, Settings{Weather: s.Weather, HeightMarginM: s.HeightMarginM, ShortStopM: s.ShortStopM, BendSpeedMS: s.BendSpeedMS, Surfaces: t})
+}
+
+// Surfaces is the table of grip and rolling the setup uses.
+func (s *Setup) Surfaces() *traction.Table { return s.surfaces }
 
 // choices lists the values of the checks that no setting changes.
 func (s *Setup) choices() {
@@ -104,6 +134,7 @@ func (s *Setup) choices() {
 		c.Standing = "choice"
 		s.Assumed = append(s.Assumed, c)
 	}
+	s.Assumed = append(s.Assumed, holdAssumed()...)
 }
 
 func (s *Setup) assume(key string, v float64, unit, source, standing string) {
@@ -127,11 +158,16 @@ func (s *Setup) heaviestAxle() (kg, se float64) {
 	return kg, se
 }
 
-// relAxle is the relative standard error of one axle's load. The error of where
-// the load stands is not in it: no file gives it yet.
+// relAxle is the relative standard error of one axle's load: of the masses, and
+// of where the load stands.
 func (s *Setup) relAxle(i int) float64 {
-	u := s.Train.Units[s.Train.Axles[i].Unit]
-	return max(s.relMass(), max(u.LoadSEKg, 0)/u.MassKg)
+	a := s.Train.Axles[i]
+	u := s.Train.Units[a.Unit]
+	place := 0.0
+	for _, w := range s.weighed {
+		place += square(w[i] - a.Kg)
+	}
+	return math.Hypot(max(s.relMass(), max(u.LoadSEKg, 0)/u.MassKg), math.Sqrt(place)/a.Kg)
 }
 
 // pairM is the spacing up to which two neighbouring axles share one posted

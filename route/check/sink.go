@@ -61,7 +61,7 @@ type reading struct {
 	varDemand, varSupply float64
 	p, pBest             float64 // on the worst and on the best the ground may be
 	outcome              Outcome
-	suspect              bool // steeper than roads are built, on a line nobody looked for structures on
+	suspect              bool // the height rather shows a structure than the road
 }
 
 func (r *reading) se() float64 { return math.Sqrt(r.varDemand + r.varSupply) }

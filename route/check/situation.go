@@ -30,6 +30,7 @@ type Situation struct {
 	TrainGrade profile.Series
 
 	grounds  []underTrain
+	scrubs   []bool            // stations where the train stands in a tight bend, nil where there are none
 	suspects []profile.Suspect // in order of chainage
 }
 
@@ -41,6 +42,7 @@ func NewSituation(set *Setup, way *route.Alignment, p *profile.Profile, placed [
 	p.Linear(off, w, &s.TrainGrade)
 	s.suspects = p.Suspects()
 	s.layGrounds()
+	s.layScrub()
 	return s
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"drawbar/route"
 	"drawbar/route/check"
+	"drawbar/route/profile"
 )
 
 // A void carried further than three cells and 100 m is a question, whatever
@@ -41,6 +42,51 @@ func TestCarriedTooFar(t *testing.T) {
 	bridge[1].tags.Bridge, bridge[1].tags.ClassWheeled = "yes", limit(150)
 	if !asked(bridge) {
 		t.Error("a bridge of 600 m is not asked about")
+	}
+}
+
+// Readings of the whole tunnel tell its grade; readings of a third do not, nor
+// does a tag that the heights contradict.
+func TestTunnelTold(t *testing.T) {
+	set := setup(t, check.Settings{})
+	legs := straight(asphalt, 400, 1200, 400)
+	legs[1].tags.Tunnel, legs[1].tags.MaxHeightM = "yes", limit(8)
+	reading := func(from, to float64) profile.Options {
+		return profile.Options{Readings: []profile.Reading{{At: route.Stretch{FromM: from, ToM: to}, GradeRatio: 0, SE: 0.002, Measured: true}}}
+	}
+	for _, c := range []struct {
+		o     profile.Options
+		asked bool
+	}{{reading(400, 1600), false}, {reading(400, 800), true}, {profile.Options{}, true}} {
+		asked := false
+		for _, f := range of(run(onGround(t, set, c.o, func(float64) float64 { return 100 }, legs...)), "suspect") {
+			asked = asked || strings.Contains(f.Say, "carried straight")
+		}
+		if asked != c.asked {
+			t.Errorf("%+v: asked %v, want %v", c.o.Readings, asked, c.asked)
+		}
+	}
+}
+
+// What README says of --known holds: a measured grade from end to end closes a
+// void, a carried void and a jump of the heights.
+func TestReadingsClose(t *testing.T) {
+	set := setup(t, check.Settings{})
+	all := profile.Options{Readings: []profile.Reading{{At: route.Stretch{FromM: 0, ToM: 1000}, GradeRatio: 0, SE: 0.002, Measured: true}}}
+	hole := func(y float64) float64 {
+		if y > 400 && y < 600 {
+			return math.NaN()
+		}
+		return 100
+	}
+	step := func(y float64) float64 { return 100 + 6*min(max((y-500)/2, 0), 1) }
+	for name, z := range map[string]func(float64) float64{"void": hole, "suspect": step} {
+		if got := of(run(onGround(t, set, profile.Options{}, z, straight(asphalt, 1000)...)), name); len(got) == 0 {
+			t.Errorf("%s: nothing asked without a reading", name)
+		}
+		if got := of(run(onGround(t, set, all, z, straight(asphalt, 1000)...)), name); len(got) > 0 {
+			t.Errorf("%s: still asked with a reading: %+v", name, got)
+		}
 	}
 }
 

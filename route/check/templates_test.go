@@ -1,6 +1,7 @@
 package check_test
 
 import (
+	"maps"
 	"math"
 	"regexp"
 	"testing"
@@ -41,17 +42,30 @@ func words(t *testing.T) map[string]*check.Situation {
 		"gorge": onHills(t, plain, func(y float64) float64 {
 			return -0.5 * (min(max(y-400, 0), 40) - min(max(y-460, 0), 40))
 		}, straight(asphalt, 900)...),
-		"one-way against us":   on(0, tagged(func(t *route.Tags) { t.Oneway = "-1" })),
-		"hardly passable":      on(0, tagged(func(t *route.Tags) { t.Smoothness = "horrible" })),
-		"narrower than we are": on(0, tagged(func(t *route.Tags) { t.WidthM = limit(3) })),
-		"over the rating":      onRamp(t, setup(t, check.Settings{}, func(s *vehicle.Spec) { *s.Units[0].Axles[0].RatedKg = 8000 }), 0, straight(asphalt, 400)...),
-		"an axle may be over":  onRamp(t, setup(t, check.Settings{}, func(s *vehicle.Spec) { *s.Units[0].Axles[0].RatedKg = 9700 }), 0, straight(asphalt, 400)...),
-		"closed":               on(0, tagged(func(t *route.Tags) { t.Access = "hgv=no" })),
-		"no road":              on(0, tagged(func(t *route.Tags) { t.Doubts = []string{"highway=steps: steps"} })),
-		"lifts in front":       onRamp(t, fifthWheelBehind(t), 0.15, straight(asphalt, 400)...),
-		"light in front":       onRamp(t, fifthWheelBehind(t), 0.01, straight(asphalt, 400)...),
-		"lifts going down":     onRamp(t, highBehind(t), -0.4, straight(asphalt, 400)...),
-		"no load":              onRamp(t, setup(t, check.Settings{}, func(s *vehicle.Spec) { s.Units[1].Load = nil }), 0, straight(asphalt, 400)...),
+		"one-way against us":     on(0, tagged(func(t *route.Tags) { t.Oneway = "-1" })),
+		"hardly passable":        on(0, tagged(func(t *route.Tags) { t.Smoothness = "horrible" })),
+		"narrower than we are":   on(0, tagged(func(t *route.Tags) { t.WidthM = limit(3) })),
+		"over the rating":        onRamp(t, setup(t, check.Settings{}, func(s *vehicle.Spec) { *s.Units[0].Axles[0].RatedKg = 8000 }), 0, straight(asphalt, 400)...),
+		"an axle may be over":    onRamp(t, setup(t, check.Settings{}, func(s *vehicle.Spec) { *s.Units[0].Axles[0].RatedKg = 9700 }), 0, straight(asphalt, 400)...),
+		"closed":                 on(0, tagged(func(t *route.Tags) { t.Access = "hgv=no" })),
+		"no road":                on(0, tagged(func(t *route.Tags) { t.Doubts = []string{"highway=steps: steps"} })),
+		"lifts in front":         onRamp(t, fifthWheelBehind(t), 0.15, straight(asphalt, 400)...),
+		"light in front":         onRamp(t, fifthWheelBehind(t), 0.01, straight(asphalt, 400)...),
+		"lifts going down":       onRamp(t, frontLoaded(t), -0.3, straight(asphalt, 400)...),
+		"may lift going down":    onRamp(t, frontLoaded(t), -0.125, straight(asphalt, 400)...),
+		"no load":                onRamp(t, setup(t, check.Settings{}, func(s *vehicle.Spec) { s.Units[1].Load = nil }), 0, straight(asphalt, 400)...),
+		"brakes must help":       onRamp(t, weakRetarder(t, check.Settings{}), -0.12, straight(asphalt, 900)...),
+		"brakes get hot":         onRamp(t, weakRetarder(t, check.Settings{}, hotBrakes), -0.12, straight(asphalt, 900)...),
+		"brakes not in the file": onRamp(t, weakRetarder(t, check.Settings{}, noHeat), -0.12, straight(asphalt, 900)...),
+		"descent without gears":  onRamp(t, setup(t, check.Settings{}, noGears), -0.12, straight(asphalt, 900)...),
+		"no word of brakes":      onRamp(t, weakRetarder(t, check.Settings{}, noBraked), -0.12, straight(asphalt, 900)...),
+		"held going down":        onRamp(t, plain, -0.06, straight(asphalt, 900)...),
+		"slides down":            onRamp(t, setup(t, check.Settings{Weather: "ice"}), -0.25, straight(asphalt, 900)...),
+		"may slide down":         onRamp(t, setup(t, check.Settings{Weather: "ice"}), -0.08, straight(asphalt, 900)...),
+		"may slide down on mud":  on(-0.30, straight(route.Tags{Mapped: true, Highway: "track"}, 900)),
+		"dives":                  on(-0.6, straight(route.Tags{}, 900)),
+		"no word of parking":     onRamp(t, setup(t, check.Settings{}, noParked), 0.02, straight(asphalt, 400)...),
+		"parking by grip alone":  onRamp(t, setup(t, check.Settings{}, noHeat), 0.02, straight(asphalt, 400)...),
 		"long tunnel": on(0, func() []leg {
 			legs := straight(asphalt, 200, 1200, 200)
 			legs[1].tags.Tunnel = "yes"
@@ -106,7 +120,9 @@ var named = regexp.MustCompile(`\{[^}]*\}`)
 // says what would close it.
 func TestTemplates(t *testing.T) {
 	spoken, sentences := map[string]bool{}, map[string]bool{}
-	for scene, s := range words(t) {
+	scenes := words(t)
+	maps.Copy(scenes, leanScenes(t))
+	for scene, s := range scenes {
 		fs := run(s)
 		everyStationJudged(t, s, fs)
 		for _, f := range fs {

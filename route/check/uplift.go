@@ -45,7 +45,7 @@ func moved(c *vehicle.Combination) (out []*vehicle.Combination) {
 // bounds from where the load stands and what it weighs.
 type tilt struct {
 	traction.Tilt
-	lift, steer float64 // variance of LiftDown and of the steering bounds
+	up, down, steerUp, steerDown float64
 }
 
 func (s *Setup) tiltOn(f float64) tilt {
@@ -54,36 +54,48 @@ func (s *Setup) tiltOn(f float64) tilt {
 	if s.heavier != nil {
 		others = append(others[:len(others):len(others)], s.heavier)
 	}
+	off := func(a, b traction.Bound) float64 {
+		if d := a.GradeRatio - b.GradeRatio; !math.IsInf(d, 0) && !math.IsNaN(d) {
+			return d * d
+		}
+		return 0 // both, or one of them, hold on every grade looked at
+	}
 	for _, o := range others {
 		m := traction.TiltOf(o, f)
-		t.lift += square(m.LiftDown - t.LiftDown)
-		t.steer += max(square(m.SteerUp-t.SteerUp), square(m.SteerDown-t.SteerDown))
+		t.up += off(m.LiftUp, t.LiftUp)
+		t.down += off(m.LiftDown, t.LiftDown)
+		t.steerUp += off(m.SteerUp, t.SteerUp)
+		t.steerDown += off(m.SteerDown, t.SteerDown)
 	}
 	return t
 }
 
+// leanCheck is one of the ways a train may lean too far.
+type leanCheck struct {
+	bound  func(*tilt) (traction.Bound, float64) // with its variance
+	sign   float64                               // +1 bounds from above, -1 from below
+	passAt float64
+	word   func(*Situation, *Finding, traction.Bound)
+}
+
+// leans are they. Going up, a lifting support is one of the limits of the climb
+// where nothing gives out before; here its own error counts too.
+var leans = []leanCheck{
+	{func(t *tilt) (traction.Bound, float64) { return t.LiftUp, t.up }, +1, safePassAt, wordLiftUp},
+	{func(t *tilt) (traction.Bound, float64) { return t.LiftDown, t.down }, -1, safePassAt, wordLiftDown},
+	{func(t *tilt) (traction.Bound, float64) { return t.SteerUp, t.steerUp }, +1, PassAt, wordSteer},
+	{func(t *tilt) (traction.Bound, float64) { return t.SteerDown, t.steerDown }, -1, PassAt, wordSteer},
+}
+
 // uplift asks where the front axle group gets too light to steer, and fails
-// where a support lifts going down. Going up a lifting support is one of the
-// limits of the climb.
+// where a support lifts going down.
 func uplift(s *Situation, k *Sink) {
-	for _, c := range []struct {
-		bound func(*tilt) (grade, variance float64) // leaning this far is still right
-		sign  float64                               // +1 bounds from above, -1 from below
-		word  func(*Situation, *Finding, *tilt)
-	}{
-		{func(t *tilt) (float64, float64) { return t.LiftDown, t.lift }, -1, wordLiftDown},
-		{func(t *tilt) (float64, float64) { return t.SteerUp, t.steer }, +1, wordSteer},
-		{func(t *tilt) (float64, float64) { return t.SteerDown, t.steer }, -1, wordSteer},
-	} {
+	for _, c := range leans {
 		g := runs{gapM: s.Train.LengthM}
-		g.emit = func(at route.Stretch, w reading) { k.Place(s.tiltFinding(at, w, c.word)) }
+		g.emit = func(at route.Stretch, w reading) { k.Place(s.leanFinding(at, w, &c)) }
 		from, to := s.inWindow()
 		for i := from; i < to; i++ {
-			if d := s.TrainGrade.Value[i]; !math.IsNaN(d) {
-				bound, variance := s.tightest(i, c.bound, c.sign)
-				r := reading{i: i, s: s.Profile.ChainageM[i], demand: d, capacity: bound, varDemand: square(s.TrainGrade.SE[i]), varSupply: variance}
-				r.p = chance(c.sign*d, c.sign*bound, r.se())
-				r.outcome = judge(r.p)
+			if r, ok := s.lean(i, &c); ok {
 				g.add(r, s.spacing(i))
 			}
 		}
@@ -91,31 +103,60 @@ func uplift(s *Situation, k *Sink) {
 	}
 }
 
-// tightest is the bound that leaves least, of those of the worst and the best
-// ground that lies under the train at a station.
-func (s *Situation) tightest(i int, bound func(*tilt) (float64, float64), sign float64) (grade, variance float64) {
-	sp := s.grounds[i].span[crawling]
-	grade, variance = bound(&sp.worst.tilt)
-	if g, v := bound(&sp.best.tilt); sign*g < sign*grade {
-		return g, v
+// lean is the reading of one way at a station; false where nothing gives way on
+// any grade, or no grade is known.
+func (s *Situation) lean(i int, c *leanCheck) (reading, bool) {
+	d := s.TrainGrade.Value[i]
+	b, variance := s.tightest(i, c)
+	if math.IsNaN(d) || math.IsInf(b.GradeRatio, 0) {
+		return reading{}, false
 	}
-	return grade, variance
+	r := reading{i: i, s: s.Profile.ChainageM[i], demand: d, capacity: b.GradeRatio, varDemand: square(s.TrainGrade.SE[i]), varSupply: variance}
+	r.p = chance(c.sign*d, c.sign*b.GradeRatio, r.se())
+	if r.outcome = judgeAt(r.p, c.passAt); r.outcome == Fail && s.suspectAt(i) {
+		r.suspect, r.outcome = true, NotLooked
+	}
+	return r, true
 }
 
-func (s *Situation) tiltFinding(at route.Stretch, w reading, word func(*Situation, *Finding, *tilt)) Finding {
+// tightest is the bound that leaves least, of those of the worst and the best
+// ground that lies under the train at a station.
+func (s *Situation) tightest(i int, c *leanCheck) (traction.Bound, float64) {
+	sp := s.grounds[i].span[crawling]
+	b, variance := c.bound(&sp.worst.tilt)
+	if other, v := c.bound(&sp.best.tilt); c.sign*other.GradeRatio < c.sign*b.GradeRatio {
+		return other, v
+	}
+	return b, variance
+}
+
+func (s *Situation) leanFinding(at route.Stretch, w reading, c *leanCheck) Finding {
+	b, _ := s.tightest(w.i, c)
 	f := Finding{At: clip(at, s.Window), WorstM: w.s, Demand: w.demand, Capacity: w.capacity, SE: w.se(), P: w.p, PBest: w.p,
 		Unit: Grade, Outcome: w.outcome, Rests: s.rests(placeKeys...),
 		Q: []Quantity{
 			{Name: "grade", Value: w.demand, SE: math.Sqrt(w.varDemand), Unit: Grade},
 			{Name: "limit", Value: w.capacity, SE: math.Sqrt(w.varSupply), Unit: Grade},
 		}}
-	word(s, &f, &s.grounds[w.i].span[crawling].worst.tilt)
+	if w.suspect {
+		s.wordSuspect(&f, w.s)
+		return f
+	}
+	c.word(s, &f, b)
 	return f
 }
 
-func wordLiftDown(s *Situation, f *Finding, t *tilt) {
-	f.Say = "grade {grade} under the train, and the {lifts} carries nothing from {limit} down"
-	f.Q = append(f.Q, Quantity{Name: "lifts", Text: s.Train.SupportName(t.DownAt), Unit: Literal})
+// wordLiftUp makes a question of it: what surely lifts has failed the climb.
+func wordLiftUp(s *Situation, f *Finding, b traction.Bound) {
+	f.Outcome = Undecided
+	f.Say = "grade {grade} under the train: the {lifts} carries nothing from {limit} on, and may lift sooner"
+	f.Q = append(f.Q, Quantity{Name: "lifts", Text: s.Train.SupportName(b.At), Unit: Literal})
+	f.Close = "weigh that support on the level with the load as it stands, or move the load"
+}
+
+func wordLiftDown(s *Situation, f *Finding, b traction.Bound) {
+	f.Say = "grade {grade} under the train: going down steeper than {limit} the {lifts} carries nothing"
+	f.Q = append(f.Q, Quantity{Name: "lifts", Text: s.Train.SupportName(b.At), Unit: Literal})
 	f.Do = "move or lower the load; do not drive this grade as loaded"
 	if f.Outcome != Fail {
 		f.Close, f.Do = "weigh that axle group on the level and measure the grade, or move the load", ""
@@ -123,16 +164,12 @@ func wordLiftDown(s *Situation, f *Finding, t *tilt) {
 }
 
 // wordSteer makes a question of it: the floor is from memory.
-func wordSteer(s *Situation, f *Finding, t *tilt) {
-	unit := t.SteerUpAt
-	if f.Capacity < 0 && f.Demand < 0 {
-		unit = t.SteerDownAt
-	}
+func wordSteer(s *Situation, f *Finding, b traction.Bound) {
 	f.Outcome, f.P, f.PBest, f.Unverified = NotLooked, nan, nan, true
-	f.Say = "grade {grade} under the train: from {limit} on the front axle group of {unit} carries less than {floor} of its weight and may not steer"
-	f.Close = "weigh the front axle group, and ask the maker what it must carry to steer; or move the load forward"
+	f.Say = "grade {grade} under the train: steeper than {limit} the front axle group of {unit} carries less than {floor} of that unit's weight and may not steer"
+	f.Close = "weigh the front axle group, and ask the maker what it must carry to steer; or move the load"
 	f.Rests = append(f.Rests, s.rests(steerKey)...)
-	f.Q = append(f.Q, Quantity{Name: "unit", Text: s.Train.Units[unit].Name, Unit: Literal},
+	f.Q = append(f.Q, Quantity{Name: "unit", Text: s.Train.Units[b.At.Unit].Name, Unit: Literal},
 		Quantity{Name: "floor", Value: traction.SteerFloor, Unit: Share})
 }
 

@@ -2,6 +2,7 @@ package check_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"drawbar/route/check"
@@ -18,12 +19,12 @@ func fifthWheelBehind(t *testing.T) *check.Setup {
 	})
 }
 
-// highBehind is the sample train with a kingpin far behind the rear axles and
-// heavily loaded: going down it takes the front off the road.
-func highBehind(t *testing.T) *check.Setup {
+// frontLoaded is the sample train with its kingpin behind the rear axles and the
+// load forward: going down on the trailer's brakes it takes the front off the
+// road at 12.8 %.
+func frontLoaded(t *testing.T) *check.Setup {
 	return setup(t, check.Settings{}, func(s *vehicle.Spec) {
-		*s.Units[0].Hitch.AtM, *s.Units[0].Hitch.HeightM = 7.2, 0.6
-		*s.Units[1].Load.CGHeightM, s.Units[1].Load.TopHeightM = 5, nil
+		*s.Units[0].Hitch.AtM, *s.Units[1].Load.CGXM = 7, 7
 		unrated(s)
 	})
 }
@@ -72,21 +73,53 @@ func TestNoUpliftOnTheSample(t *testing.T) {
 func TestSteerFloorAsks(t *testing.T) {
 	set := fifthWheelBehind(t)
 	tilt := traction.TiltOf(set.Train, 0.01)
-	fs := of(run(onRamp(t, set, tilt.SteerUp+0.02, straight(asphalt, 300)...)), "uplift")
+	fs := of(run(onRamp(t, set, tilt.SteerUp.GradeRatio+0.02, straight(asphalt, 300)...)), "uplift")
 	if len(fs) == 0 || fs[0].Outcome != check.NotLooked || !fs[0].Unverified || !math.IsNaN(fs[0].P) {
-		t.Errorf("steers up to %.4f; findings %+v", tilt.SteerUp, fs)
+		t.Errorf("steers up to %.4f; findings %+v", tilt.SteerUp.GradeRatio, fs)
 	}
 }
 
-// An axle passes only when its rating holds with the error of the masses.
-func TestRatingCountsTheMassError(t *testing.T) {
-	for _, c := range []struct {
-		halfKg float64 // of the 63 t load, 95 %
-		want   check.Outcome
-	}{{630, check.Pass}, {31000, check.Undecided}} {
-		set := setup(t, check.Settings{}, func(s *vehicle.Spec) { s.Units[1].Load.MassErrorKg = &c.halfKg })
-		if got := worstOf(run(onRamp(t, set, 0, straight(asphalt, 300)...)), "rating"); got != c.want {
-			t.Errorf("+-%.0f kg: %v, want %v", c.halfKg, got, c.want)
+// An axle passes only when its rating holds with the errors of the masses and of
+// where the load stands: a rating of a seventieth above the load is not sure.
+func TestRatingCountsTheErrors(t *testing.T) {
+	for over, want := range map[float64]check.Outcome{200: check.Undecided, 1500: check.Pass} {
+		set := setup(t, check.Settings{}, func(s *vehicle.Spec) {
+			c, _, err := vehicle.New(*s)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for k := range c.Axles[:4] {
+				*s.Units[0].Axles[k].RatedKg = c.Axles[k].Kg + over
+			}
+		})
+		if got := worstOf(run(onRamp(t, set, 0, straight(asphalt, 300)...)), "rating"); got != want {
+			t.Errorf("rated %.0f kg above the load: %v, want %v", over, got, want)
 		}
+	}
+}
+
+// Going down, a lifting front fails and says so; near the bound it asks.
+func TestLiftGoingDown(t *testing.T) {
+	set := frontLoaded(t)
+	for grade, want := range map[float64]check.Outcome{-0.3: check.Fail, -0.125: check.Undecided} {
+		lifts := false
+		for _, f := range of(run(onRamp(t, set, grade, straight(asphalt, 400)...)), "uplift") {
+			if strings.Contains(f.Say, "going down steeper than") {
+				lifts = f.Outcome == want
+			}
+		}
+		if !lifts {
+			t.Errorf("at %g no lift with outcome %v", grade, want)
+		}
+	}
+}
+
+// A grade that rather shows an untagged bridge is asked about, not failed.
+func TestUpliftBesideAGorge(t *testing.T) {
+	s := onHills(t, frontLoaded(t), func(y float64) float64 {
+		return -0.5 * (min(max(y-400, 0), 40) - min(max(y-460, 0), 40))
+	}, straight(asphalt, 900)...)
+	if w := worstOf(run(s), "uplift"); w == check.Fail {
+		t.Error("fails where the height rather shows a bridge")
 	}
 }

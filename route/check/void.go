@@ -2,6 +2,7 @@ package check
 
 import (
 	"math"
+	"sort"
 
 	"drawbar/route"
 )
@@ -36,14 +37,14 @@ func carriedVoids(s *Situation, k *Sink) {
 	}
 	longest := voids[0]
 	for _, v := range voids {
-		if v.LengthM() > s.longVoid() && v.Overlaps(s.Window) {
+		if v.LengthM() > s.longVoid(v) && v.Overlaps(s.Window) && s.told(v) < v.LengthM()-10 {
 			k.Place(s.carriedFinding(clip(v, s.Window)))
 		}
 		if v.LengthM() > longest.LengthM() {
 			longest = v
 		}
 	}
-	f := standing(s, "{count} short voids in the raster are carried straight, the longest {longest} at {at}", "look at them on foot; or give a raster that covers them, or --carry -1", 1)
+	f := standing(s, "{count} voids in the raster are carried straight, the longest {longest} at {at}", "look at them on foot; or give a raster that covers them, or --carry -1", 1)
 	f.Q = append(f.Q, Quantity{Name: "count", Value: float64(len(voids)), Unit: Count},
 		Quantity{Name: "longest", Value: longest.LengthM(), Unit: Metre}, Quantity{Name: "at", Value: longest.FromM, Unit: Chain})
 	k.Place(f)
@@ -55,11 +56,12 @@ const mostCarriedM = 100.0
 
 // longVoid is the length from which a carried void is a question, however far
 // the user lets them be carried: nothing is known of the ground in it.
-func (s *Situation) longVoid() float64 {
-	cell := 0.0
-	for _, src := range s.Profile.Sources {
-		cell = max(cell, src.CellM)
-	}
+// The cells are those of the heights beside it.
+func (s *Situation) longVoid(at route.Stretch) float64 {
+	p := s.Profile
+	before := max(sort.SearchFloat64s(p.ChainageM, at.FromM+1e-6)-1, 0)
+	after := min(sort.SearchFloat64s(p.ChainageM, at.ToM-1e-6), len(p.ChainageM)-1)
+	cell := max(p.Sources[p.Source[before]].CellM, p.Sources[p.Source[after]].CellM)
 	return max(mostCarriedM, 3*cell)
 }
 

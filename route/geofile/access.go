@@ -1,8 +1,12 @@
 package geofile
 
 import (
+	"maps"
 	"slices"
+	"strconv"
 	"strings"
+
+	"drawbar/route"
 
 	"github.com/tidwall/gjson"
 )
@@ -10,29 +14,37 @@ import (
 // accessKeys run from the general to the special: the last one that is there
 // holds for a heavy goods vehicle. Source: OpenStreetMap wiki, "Key:access"
 // (memory).
-var accessKeys = []string{"access", "vehicle", "motor_vehicle", "goods", "hgv", "hgv_articulated"}
+var accessKeys = []string{"access", "vehicle", "motor_vehicle", "hgv", "trailer", "hgv_articulated"}
 
 // openValues let a heavy vehicle in without asking anybody; an empty value says
 // nothing. All others close the way or tie it to a permission.
-var openValues = []string{"yes", "designated", "permissive", "official", "public", "unknown", ""}
+var openValues = []string{"yes", "designated", "permissive", "official", "public", ""}
 
 // access is the tag that closes the way to us or ties it to a permission, ""
 // when none does.
 func (t tagReader) access() string {
 	closed := ""
 	for _, key := range accessKeys {
-		if v, ok := t.word(key); ok && v != "" {
-			if closed = ""; !slices.Contains(openValues, v) {
-				closed = key + "=" + shortText(v)
-			}
+		v, ok := t.word(key)
+		switch {
+		case !ok || v == "" || v == "unknown" && closed != "":
+		case !slices.Contains(openValues, v):
+			closed = key + "=" + shortText(v)
+		case key != "trailer": // a way open to trailers is not open to lorries by that
+			closed = ""
 		}
 	}
 	if closed != "" {
 		return closed
 	}
-	for _, key := range accessKeys {
-		if v, ok := t.word(key + ":conditional"); ok && v != "" {
-			return key + ":conditional=" + shortText(v)
+	for _, key := range t.sortedKeys() {
+		base, _, suffixed := strings.Cut(key, ":")
+		if !suffixed || !slices.Contains(accessKeys, base) {
+			continue
+		}
+		// For a time, a lane or a direction: what is not plainly open is asked.
+		if v, ok := t.word(key); ok && !slices.Contains(openValues, v) {
+			return key + "=" + shortText(v)
 		}
 	}
 	return ""
@@ -60,7 +72,18 @@ func (t tagReader) word(key string) (string, bool) {
 var noRoad = map[string]string{
 	"construction": "being built", "proposed": "not built", "planned": "not built", "abandoned": "given up", "disused": "given up", "razed": "gone", "demolished": "gone", "no": "no road",
 	"steps": "steps", "path": "a path", "footway": "a footway", "cycleway": "a cycleway", "bridleway": "a bridleway", "corridor": "a corridor", "elevator": "a lift", "via_ferrata": "a climb",
-	"platform": "a platform", "ladder": "a ladder",
+	"platform": "a platform", "ladder": "a ladder", "pedestrian": "for people on foot", "busway": "for buses",
+}
+
+// roads are the highway values of roads. OpenStreetMap wiki, "Key:highway"
+// (memory).
+var roads = []string{"motorway", "trunk", "primary", "secondary", "tertiary", "unclassified", "residential", "service", "living_street", "track", "road", "escape", "raceway", "services", "rest_area"}
+
+// brokenValues say that something is there and does not serve.
+var brokenValues = map[string][]string{
+	"bridge":           {"collapsed", "closed", "ruined", "destroyed", "abandoned", "disused", "proposed", "construction", "removed", "missing"},
+	"bridge:condition": {"closed", "collapsed", "poor", "critical", "failed", "ruined"},
+	"tunnel":           {"collapsed", "closed", "flooded"},
 }
 
 // otherWays are keys that say the line is no road at all, unless highway does.
@@ -71,15 +94,43 @@ var otherWays = []string{"railway", "waterway", "aerialway", "power", "ferry", "
 func (t tagReader) doubts() (out []string) {
 	add := func(key, why string) { out = append(out, key+"="+shortText(t.props[key].String())+": "+why) }
 	v, _ := t.word("highway")
-	if why, ok := noRoad[v]; ok {
-		add("highway", why+", not a road for a heavy vehicle")
+	for one := range strings.SplitSeq(v, ";") {
+		one = strings.TrimSpace(one)
+		switch why, ok := noRoad[one]; {
+		case ok:
+			add("highway", why+", not a road for a heavy vehicle")
+		case one != "" && !slices.Contains(roads, strings.TrimSuffix(one, "_link")):
+			add("highway", "no class of road that is known here")
+		}
+	}
+	for _, key := range []string{"abandoned", "disused", "construction", "impassable", "tidal", "ice_road", "winter_road", "razed", "demolished"} {
+		if w, ok := t.word(key); ok && w != "" && w != "no" {
+			add(key, "may not be there, or not always")
+		}
+	}
+	for _, key := range slices.Sorted(maps.Keys(brokenValues)) {
+		words := brokenValues[key]
+		if w, ok := t.word(key); ok && slices.ContainsFunc(strings.Split(w, ";"), func(x string) bool { return slices.Contains(words, strings.TrimSpace(x)) }) {
+			add(key, "not to be driven as it stands")
+		}
+	}
+	if w, ok := t.word("layer"); ok {
+		if _, err := strconv.Atoi(strings.TrimSuffix(w, ".0")); err != nil && w != "" {
+			add("layer", "cannot be read")
+		}
+	}
+	if w, _ := t.word("oneway"); w == "reversible" || w == "alternating" {
+		add("oneway", "one-way by turns")
+	}
+	if w, ok := t.word("incline"); ok && w != "" && w != "up" && w != "down" && w != "yes" && w != "no" && ParseIncline(w).State == route.Unreadable {
+		add("incline", "a grade that cannot be read")
 	}
 	for _, key := range otherWays {
 		if w, ok := t.word(key); ok && w != "" && w != "no" && v == "" {
 			add(key, "no road")
 		}
 	}
-	if w, _ := t.word("route"); w == "ferry" {
+	if w, _ := t.word("route"); w == "ferry" && v == "" {
 		add("route", "a ferry")
 	}
 	if w, ok := t.word("barrier"); ok && w != "" && w != "no" {

@@ -45,12 +45,22 @@ var limitWords = []struct{ word, base string }{
 // aside ends keys that speak of a limit and set none, or set it for others.
 var aside = []string{":signed", ":source", ":note", ":description", ":type", ":date", ":check_date", ":bicycle", ":motorcycle", ":motorcar", ":bus", ":coach", ":tourist_bus", ":psv", ":caravan"}
 
-// limitOf is the limit that a key beginning with "max" would be of.
+// limitKeys are names of a limit that a desk may use, with what they would be of.
+var limitKeys = map[string]string{
+	"hgv:maxweight": "weight", "hgv:maxaxleload": "axle", "hgv:maxheight": "height", "hgv:maxwidth": "width", "hgv:maxlength": "length",
+	"weight_limit": "weight", "weightlimit": "weight", "load_limit": "weight", "tonnage": "weight", "weight": "weight", "legal_weight": "weight",
+	"height_limit": "height", "clearance": "height", "vertical_clearance": "height", "headroom": "height", "width_limit": "width", "length_limit": "length", "axle_limit": "axle", "axle_load": "axle",
+}
+
+// limitOf is the limit that a key would be of: one beginning with "max", or one
+// of limitKeys.
 func limitOf(key string) (base string, ok bool) {
 	low := strings.ToLower(strings.TrimSpace(key))
 	low, found := strings.CutPrefix(low, "max")
 	if !found {
-		return "", false
+		if low, found = limitKeys[low]; !found {
+			return "", false
+		}
 	}
 	for _, a := range aside {
 		if strings.HasSuffix(low, a) {

@@ -215,8 +215,8 @@ func TestPieces(t *testing.T) {
 			t.Errorf("piece %d: %d..%d", i, p.First, p.Last)
 		}
 	}
-	if r.ID != "A" || r.Name != "High Street" || r.Pieces[1].Tags.Bridge != "yes" || r.Pieces[0].Tags.Mapped ||
-		!r.Pieces[2].Tags.Mapped || r.Line[0][0] != 9.5 {
+	if r.ID != "A" || r.Name != "High Street" || r.Pieces[1].Tags.Bridge != "yes" || r.Pieces[0].Tags.Mapped || !r.Pieces[1].Tags.Mapped ||
+		r.Pieces[2].Tags.Mapped || r.Line[0][0] != 9.5 {
 		t.Errorf("%+v", r)
 	}
 }

@@ -67,14 +67,11 @@ type tagReader struct {
 	piece *piece
 }
 
-// mappedKeys tell that the source describes the way itself.
-var mappedKeys = []string{"highway", "surface", "bridge", "tunnel", "ford", "tracktype"}
-
 func (t tagReader) tags() route.Tags {
 	tags := route.Tags{
 		Highway:    t.text("highway"),
 		Surface:    t.text("surface"),
-		Tracktype:  t.text("tracktype"),
+		Tracktype:  strings.ToLower(t.text("tracktype")),
 		Smoothness: t.text("smoothness"),
 		Name:       t.piece.name,
 		Bridge:     t.flag("bridge"),
@@ -84,14 +81,14 @@ func (t tagReader) tags() route.Tags {
 		Layer:      t.layer(),
 		Oneway:     t.oneway(),
 
-		MaxMassKg:       t.posted("maxweight", ParseMassKg),
-		MaxRatedMassKg:  t.posted("maxweightrating", ParseMassKg),
-		MaxAxleKg:       t.posted("maxaxleload", ParseMassKg),
-		MaxBogieKg:      t.posted("maxbogieweight", ParseMassKg),
-		MaxHeightM:      t.posted("maxheight", ParseLengthM),
-		MaxWidthM:       t.posted("maxwidth", ParseLengthM),
-		MaxLengthM:      t.posted("maxlength", ParseLengthM),
-		WidthM:          t.limit("width", ParseLengthM),
+		MaxMassKg:       t.posted("maxweight", within(ParseMassKg, 300, 500e3)),
+		MaxRatedMassKg:  t.posted("maxweightrating", within(ParseMassKg, 300, 500e3)),
+		MaxAxleKg:       t.posted("maxaxleload", within(ParseMassKg, 300, 50e3)),
+		MaxBogieKg:      t.posted("maxbogieweight", within(ParseMassKg, 300, 100e3)),
+		MaxHeightM:      t.posted("maxheight", within(ParseLengthM, 1, 20)),
+		MaxWidthM:       t.posted("maxwidth", within(ParseLengthM, 1, 30)),
+		MaxLengthM:      t.posted("maxlength", within(ParseLengthM, 2, 200)),
+		WidthM:          t.limit("width", within(ParseLengthM, 1, 60)),
 		DepthM:          t.limit("depth", ParseDepthM),
 		SpanM:           t.span(),
 		InclineRatio:    t.limit("incline", ParseIncline),
@@ -99,10 +96,22 @@ func (t tagReader) tags() route.Tags {
 		ClassWheeledOne: t.first(ParseClass, "mlc:wheeled_oneway", "mlc:oneway", "bridge:load_class1"),
 	}
 	tags.Access, tags.Doubts = t.access(), t.doubts()
-	for _, k := range mappedKeys {
-		tags.Mapped = tags.Mapped || t.has(k)
-	}
+	// A surface alone is what somebody added to a bare line: it says nothing of
+	// bridges.
+	tags.Mapped = tags.Highway != "" || tags.Bridge != "" || tags.Tunnel != "" || tags.Ford != ""
 	return tags
+}
+
+// within makes a figure outside what such a limit can be unreadable: it is in
+// another unit than the key says, kilograms for tonnes or centimetres for metres.
+// The bounds are choices, beyond any sign on a road.
+func within(parse func(string) route.Limit, least, most float64) func(string) route.Limit {
+	return func(s string) route.Limit {
+		if l := parse(s); l.State != route.Known || (l.Value >= least && l.Value <= most) {
+			return l
+		}
+		return unreadable(s)
+	}
 }
 
 // text is the value of a key that holds a word.
@@ -139,7 +148,7 @@ func (t tagReader) flag(key string) string {
 		return rawText(v.Raw)
 	}
 	s := scalarText(v)
-	if s == "no" || s == "false" || s == "0" {
+	if low := strings.ToLower(s); low == "no" || low == "false" || low == "0" {
 		return ""
 	}
 	return s
@@ -164,7 +173,7 @@ func (t tagReader) oneway() string {
 	if v.Type == gjson.True {
 		return "yes"
 	}
-	switch s := v.String(); s {
+	switch s := strings.ToLower(strings.TrimSpace(v.String())); s {
 	case "yes", "true", "1":
 		return "yes"
 	case "-1", "reverse":
@@ -205,7 +214,7 @@ func (t tagReader) limit(key string, parse func(string) route.Limit) route.Limit
 
 // postedForms are the keys beside the plain one that hold for a heavy vehicle
 // as well; the strictest of all counts.
-var postedForms = []string{":physical", ":hgv", ":forward", ":backward", ":both_ways"}
+var postedForms = []string{":physical", ":legal", ":hgv", ":forward", ":backward", ":both_ways"}
 
 // conditionalForms hold a limit under conditions that nobody has checked: such
 // a limit is there, but its figure for this vehicle is not known.

@@ -3,8 +3,6 @@ package profile
 import (
 	"fmt"
 	"math"
-
-	"drawbar/terrain"
 )
 
 // condition cuts the way into chains at the stations without height, estimates
@@ -169,24 +167,6 @@ func (p *Profile) note(c *chain) {
 	p.Estimated = append(p.Estimated, fmt.Sprintf(
 		"heights from %.0f to %.0f m estimated with raster error %.2g m (stated %.2g m), grade spread %.2g %% over %.0f m",
 		s.FromM, s.ToM, c.fit.scale*c.seM, c.seM, c.fit.gradeSD*100, c.fit.gradeM))
-}
-
-// Constant is an exact ramp: no error, two stations and even ones between.
-func Constant(gradeRatio, lengthM float64) *Profile {
-	n := max(int(math.Ceil(lengthM/10)), 1)
-	p := &Profile{StepM: lengthM / float64(n)}
-	c := chain{exact: true}
-	for i := 0; i <= n; i++ {
-		s := lengthM * float64(i) / float64(n)
-		p.ChainageM = append(p.ChainageM, s)
-		p.ZM = append(p.ZM, gradeRatio*s)
-	}
-	p.RawZM = p.ZM
-	p.Mark, p.Why = make([]Mark, n+1), make([]terrain.Why, n+1)
-	p.Source, p.structure = make([]uint8, n+1), make([]bool, n+1)
-	c.at, c.z = p.ChainageM, p.ZM
-	p.chains = []chain{c}
-	return p
 }
 
 // Covered is the share of the way that has a height.

@@ -12,12 +12,15 @@ import (
 // explain it.
 func (p *Profile) change(k, i int, grade float64) float64 {
 	for m := k; m <= i; m++ {
-		if p.Mark[m] != Measured || p.Source[m] != p.Source[i] {
+		if p.Mark[m] != Measured {
 			return 0
 		}
 	}
 	d := p.ChainageM[i] - p.ChainageM[k]
-	rel := math.Hypot(p.errorAt(i, false), p.errorAt(k, false)) * math.Sqrt(-math.Expm1(-d/max(p.Sources[p.Source[i]].CorrM, 1)))
+	rel := math.Hypot(p.errorAt(i, false), p.errorAt(k, false))
+	if p.Source[i] == p.Source[k] { // two rasters err on their own
+		rel *= math.Sqrt(-math.Expm1(-d / max(p.Sources[p.Source[i]].CorrM, 1)))
+	}
 	if off := p.RawZM[i] - p.RawZM[k]; math.Abs(off) > max(leapM, grade*d+leapErrors*rel) {
 		return off
 	}

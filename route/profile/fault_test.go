@@ -39,7 +39,7 @@ func TestFaults(t *testing.T) {
 		{"seam of 2 m", step(2), fine, profile.Jump},
 		{"kerb", step(0.2), fine, ""},
 		{"waves of 30 m, 36 % steep", wave, fine, profile.Ramp},
-		{"rough by much more than stated", func(s float64) float64 { return 100 + 0.35*math.Sin(s*s) }, terrain.Source{Name: "sure", CellM: 2, SEM: 0.05, CorrM: 20}, profile.Rough},
+		{"rough by much more than stated", func(s float64) float64 { return 100 + 0.18*math.Sin(s*s) }, terrain.Source{Name: "sure", CellM: 2, SEM: 0.025, CorrM: 20}, profile.Rough},
 		{"waves on coarse cells", wave, terrain.Source{Name: "coarse", CellM: 30, SEM: 3, CorrM: 100}, ""},
 		{"waves of 300 m", func(s float64) float64 { return 100 + 2*math.Sin(2*math.Pi*s/300) }, fine, ""},
 		{"zeros in a file without a void value", level(0), gappy, profile.Flat},

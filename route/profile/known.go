@@ -74,6 +74,19 @@ func TurnReadings(list []Reading, lengthM float64) []Reading {
 	return out
 }
 
+// measured reports whether measured readings lie on a stretch from end to end,
+// or nearly: the ends of a reading are paced out, a void ends between cells.
+func measured(read []Reading, at route.Stretch) bool {
+	const slackM = 5.0
+	covered := 0.0
+	for _, r := range read {
+		if r.Measured {
+			covered += max(min(r.At.ToM, at.ToM)-max(r.At.FromM, at.FromM), 0)
+		}
+	}
+	return covered >= at.LengthM()-2*slackM && covered > 0
+}
+
 // inclineError is the standard error of an incline tag: figures are rounded to
 // whole percents and often give the steepest part. The larger of the two holds.
 // Choices.

@@ -73,7 +73,7 @@ func (p *Profile) linearAt(s, behind float64, offsetM, weight []float64, f *form
 		value += weight[k] * ((1-t)*c.z[j] + t*c.z[j+1])
 	}
 	if c.exact {
-		return value, 0
+		return value, c.pitchSE(lo, f.w)
 	}
 	if c.a == nil {
 		return math.NaN(), math.NaN() // released

@@ -43,7 +43,8 @@ type chain struct {
 	fit     theta
 	a       *band
 	tails   []float64 // of the factored a
-	exact   bool      // an exact ramp: no error
+	exact   bool      // heights somebody gave: no error but that of the pitches
+	pitches []pitch   // of an exact chain
 	lengthM float64   // > 0 once the profile was reversed: chainage is lengthM - at
 	seen    []int     // observed nodes
 	read    []segmentReading

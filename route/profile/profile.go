@@ -77,6 +77,7 @@ type Profile struct {
 	// raster's; nil when it carries none or they are used.
 	RouteZ *Difference
 
+	contests  []Suspect // where another source of heights says otherwise
 	chains    []chain
 	structure []bool // carried because a structure stands there
 }
@@ -133,8 +134,8 @@ func build(ctx context.Context, a *route.Alignment, carried []route.Stretch, s t
 	cell := sources[0].CellM
 	p := &Profile{Sources: sources, StepM: o.StepM}
 	if p.StepM <= 0 {
-		p.StepM = min(max(cell/2, 2), 10)
-		p.assume("profile.step_m", p.StepM, "m", "half a cell, at least 2 m, at most 10 m", "choice")
+		p.StepM = max(min(max(cell/2, 2), 10), cell/25)
+		p.assume("profile.step_m", p.StepM, "m", "half a cell, at least 2 m, at most 10 m or a twenty-fifth of a cell", "choice")
 	}
 	carryM := o.VoidCarryM
 	if carryM == 0 {
@@ -157,6 +158,12 @@ func build(ctx context.Context, a *route.Alignment, carried []route.Stretch, s t
 	} else {
 		if a.Z != nil {
 			p.RouteZ = p.compareZ(a)
+			if o.Z == ZBoth {
+				p.contestZ(a)
+			}
+		}
+		if err := p.contest(ctx, a, s); err != nil {
+			return nil, err
 		}
 		if p.LineSEM = o.LineSEM; p.LineSEM == 0 {
 			p.LineSEM = lineError(a)
@@ -166,7 +173,7 @@ func build(ctx context.Context, a *route.Alignment, carried []route.Stretch, s t
 			return nil, err
 		}
 	}
-	p.mark(carried, carryM, cell)
+	p.mark(carried, o.Readings, carryM, cell)
 	centre, read := start, inclines(a)
 	if !o.NoClassPrior {
 		var share float64
@@ -211,8 +218,9 @@ func (p *Profile) sample(ctx context.Context, a *route.Alignment, s terrain.Surf
 
 // mark decides what each station rests on. Stations inside a carried stretch
 // are Carried whatever the raster says there (valley floor, mountain top);
-// voids no longer than carryM are Carried, longer ones stay Missing.
-func (p *Profile) mark(carried []route.Stretch, carryM, cellM float64) {
+// voids no longer than carryM, or whose grade somebody measured from end to end,
+// are Carried, others stay Missing.
+func (p *Profile) mark(carried []route.Stretch, read []Reading, carryM, cellM float64) {
 	p.structure = make([]bool, len(p.ChainageM))
 	for _, c := range carried {
 		for i, s := range p.ChainageM {
@@ -231,7 +239,7 @@ func (p *Profile) mark(carried []route.Stretch, carryM, cellM float64) {
 		for j < n && p.Mark[j] == Missing {
 			j++
 		}
-		if i > 0 && j < n && p.ChainageM[j]-p.ChainageM[i-1] <= carryM {
+		if i > 0 && j < n && (p.ChainageM[j]-p.ChainageM[i-1] <= carryM || measured(read, route.Stretch{FromM: p.ChainageM[i-1], ToM: p.ChainageM[j]})) {
 			for k := i; k < j; k++ {
 				p.Mark[k] = Carried
 			}
@@ -263,6 +271,10 @@ func (p *Profile) reverse() {
 	}
 	if p.RouteZ != nil {
 		p.RouteZ.WorstAtM = length - p.RouteZ.WorstAtM
+	}
+	for i := range p.contests {
+		at := p.contests[i].At
+		p.contests[i].At = route.Stretch{FromM: length - at.ToM, ToM: length - at.FromM}
 	}
 	for i := range p.chains {
 		p.chains[i].lengthM = length

@@ -24,6 +24,8 @@ const (
 	// Flat: a height that does not change where the file does not say which of
 	// its cells have no data, or one of its fill values.
 	Flat Shape = "flat"
+	// Contest: two sources of heights differ beyond both their errors.
+	Contest Shape = "contest"
 	// Rough: heights scatter several times as much as their error is stated.
 	Rough Shape = "rough"
 )
@@ -35,7 +37,8 @@ type Suspect struct {
 	Shape Shape
 	// OffM is how far the height departs from the straight line over the
 	// stretch, metres, always positive; of a Flat one the height itself, of a Ramp
-	// its rise, of a Rough one the learned standard error.
+	// its rise, of a Rough one the learned standard error; of a
+	// Contest the difference.
 	OffM float64
 }
 
@@ -54,14 +57,14 @@ const (
 	// and the difference of two heights errs by less than so many standard errors.
 	steepGrade = 0.3
 	leapErrors = 3.0
-	leapM      = 0.75
+	leapM      = 0.4
 	// A ramp is steeper than rampGrade over this base.
 	rampBaseM = 10.0
 	rampGrade = 0.2
 	// Heights whose learned error is this many times the stated one are rough.
 	roughScale = 4.0
 	// A height that changes by less than sameM over flatM stands still.
-	flatM = 300.0
+	flatM = 100.0
 	sameM = 1e-9
 )
 
@@ -70,13 +73,15 @@ const (
 // exceeds it the other way; those whose sampled heights depart from the
 // estimated road by more than six stated standard errors and 1.5 m, or leap
 // from one station to the next; short ramps; and heights that rather fill a gap.
-// Stretches that are carried already are not looked at. Nothing is corrected.
+// Stretches that are carried already, or whose grade somebody measured from end
+// to end, are not asked about. Nothing is corrected.
 func (p *Profile) Suspects() []Suspect {
 	if len(p.Sources) == 0 {
 		return nil // an exact profile
 	}
 	out := append(p.pairs(), p.jumps()...)
 	// Each adds what those before it do not explain.
+	out = append(out, p.contests...)
 	for _, more := range [][]Suspect{p.leaps(), p.ramps(), p.flats(), p.scatters()} {
 		found := out
 		for _, s := range more {
@@ -85,6 +90,7 @@ func (p *Profile) Suspects() []Suspect {
 			}
 		}
 	}
+	out = slices.DeleteFunc(out, func(s Suspect) bool { return measured(p.Readings, s.At) })
 	slices.SortStableFunc(out, func(a, b Suspect) int { return cmp.Compare(a.At.FromM, b.At.FromM) })
 	return out
 }

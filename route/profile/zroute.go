@@ -77,7 +77,8 @@ func (p *Profile) takeRouteZ(a *route.Alignment) error {
 		z := routeZ(a, s)
 		p.RawZM[i], p.Why[i], p.Source[i], p.Mark[i] = z, terrain.Valid, 0, Measured
 		switch {
-		case math.IsNaN(z):
+		case math.IsNaN(z) || between(a, s):
+			p.RawZM[i] = math.NaN()
 			p.Why[i], p.Mark[i] = terrain.Void, Missing
 		case !plausible(z):
 			p.RawZM[i], p.Why[i], p.Mark[i] = math.NaN(), terrain.Implausible, Missing
@@ -89,23 +90,45 @@ func (p *Profile) takeRouteZ(a *route.Alignment) error {
 	return nil
 }
 
+// longEdgeM is the distance of two vertices beyond which nothing is known of the
+// height between them, metres. Choice.
+const longEdgeM = 200.0
+
+// between reports whether a chainage lies inside an edge longer than that.
+func between(a *route.Alignment, s float64) bool {
+	i := min(max(sort.SearchFloat64s(a.ChainageM, s-1e-6), 1), len(a.ChainageM)-1)
+	from, to := a.ChainageM[i-1], a.ChainageM[i]
+	return to-from > longEdgeM && s > from+1e-6 && s < to-1e-6
+}
+
 // plausible reports a height that ground on Earth may have; NaN is none.
 func plausible(z float64) bool { return z >= terrain.LowestM && z <= terrain.HighestM }
 
-// stepOf is 1 for heights in whole metres that are not all the same, else 0:
-// what does not change at all was filled in.
+// stepOf is the step the heights are rounded to, 1 or 0.1, 0 where they are finer
+// or all the same: what does not change at all was filled in.
 func stepOf(z []float64) float64 {
-	same := true
+	first, same := math.NaN(), true
+	tenths, whole := true, true
 	for _, v := range z {
-		if v != math.Trunc(v) {
-			return 0
+		if math.IsNaN(v) {
+			continue
 		}
-		same = same && v == z[0]
+		if math.IsNaN(first) {
+			first = v
+		}
+		same = same && v == first
+		whole = whole && v == math.Round(v)
+		tenths = tenths && math.Abs(10*v-math.Round(10*v)) < 1e-6
 	}
-	if same {
+	switch {
+	case same:
 		return 0
+	case whole:
+		return 1
+	case tenths:
+		return 0.1
 	}
-	return 1
+	return 0
 }
 
 // compareZ compares the file's heights with the raster's, nil when there is

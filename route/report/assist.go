@@ -10,6 +10,14 @@ import (
 // assists are the stretches done with a helper, and those no helper is sure of.
 func (t *text) assists(r *verdict.Result) {
 	for _, a := range r.Plan.Assists {
+		if a.Winched {
+			t.wrap("  ", "    ", fmt.Sprintf("second tow by %s from the crest: rope on at %s, off at %s (the train starts alone there: %s)",
+				short(a.Helper, nameWidth), t.u.Chainage(a.Over.FromM), t.u.Chainage(a.Over.ToM), percent(a.CastStartP)))
+			for i := range a.Findings {
+				t.coupled(&a.Findings[i])
+			}
+			continue
+		}
 		t.wrap("  ", "    ", fmt.Sprintf("second tow by %s: hook on at %s (the pair starts there: %s), cast off at %s (the train starts alone there: %s)",
 			short(a.Helper, nameWidth), t.u.Chainage(a.Over.FromM), percent(a.PairStartP), t.u.Chainage(a.Over.ToM), percent(a.CastStartP)))
 		for _, s := range r.Segments {

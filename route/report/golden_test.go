@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"flag"
 	"io"
+	"math"
 	"os"
 	"path/filepath"
 	"testing"
@@ -70,6 +71,11 @@ func TestGoldenSheet(t *testing.T) {
 		Gears:    []report.GearRow{{Unit: "tractor", Gear: "low 1", Ratio: 122.15, LowKmh: 2.17, HighKmh: 3.55, PeakN: 480958, ClutchStart: 304607}, {Unit: "tractor", Gear: "high 12", Ratio: 5.62, LowKmh: 47.25, HighKmh: 77.32, PeakN: 22113, ClutchStart: nan}},
 		Mastered: []check.Mastered{{Surface: "dry asphalt", Climb: 0.1886, ClimbPass: 0.1674, Start: 0.1724, StartPass: 0.1496, ClimbLimit: "grip", StartedBy: "effort"},
 			{Surface: "dry compacted", Climb: -0.5, ClimbPass: -3, Start: -1, StartPass: -9, ClimbLimit: "effort", StartedBy: "effort", Unverified: true}},
+		Tipping: &check.Tipping{Part: "low-bed", Rigid: 0.4583, Limit: 0.4365, Sure: 0.2978, Unverified: true},
+		Held: []check.Held{{Surface: "dry asphalt", Down: 0.2173, DownPass: 0.1961, DownBy: "grip", BrakesPass: 0.351, ParkUp: 0.2063, ParkDown: 0.2059},
+			{Surface: "ice", Down: 0.0405, DownPass: -0.01, DownBy: "effort", BrakesPass: nan, ParkUp: nan, ParkDown: nan, DownUnverified: true}},
+		Slopes: []check.Slope{{GradeRatio: 0.04, PushN: 35130, SpeedMS: 9.05, Gear: "low 10", DownUse: 0.0791, ParkUpUse: 0.0451, ParkDownUse: 0.0482, StartJ: 36100},
+			{GradeRatio: 0.2, PushN: 206800, DownUse: math.Inf(1), ParkUpUse: nan, ParkDownUse: nan, StartJ: nan}},
 		Ask:     []report.AskRow{{Check: "crossfall", Field: "units[0].support.half_width_m"}},
 		Assumed: []route.Assumption{{Key: "units[0].mass_error_kg", Value: 250, Unit: "kg", Source: "weighed on pads: 1 % of the mass", Standing: "choice"}},
 	}

@@ -122,8 +122,29 @@ type jRoute struct {
 	Passed       []jFinding `json:"passed"`
 	Assists      []jAssist  `json:"assists"`
 	Tried        []jTried   `json:"tried"`
+	Halts        []jHalt    `json:"halts"`
+	Joint        jJoint     `json:"climbs_all"`
 	Totals       jTotals    `json:"totals"`
 	Notes        []string   `json:"notes"`
+}
+
+type jHalt struct {
+	BeforeM num    `json:"before_m"`
+	Why     string `json:"why"`
+	AtM     num    `json:"at_m"`
+	Starts  num    `json:"starts_again"`
+	GradeUp num    `json:"grade_under_train"`
+}
+
+type jJoint struct {
+	Chance num           `json:"chance"`
+	Places []jJointPlace `json:"carried_by"`
+}
+
+type jJointPlace struct {
+	AtM    num `json:"at_m"`
+	Chance num `json:"chance_there"`
+	Rise   num `json:"chance_lost_there"`
 }
 
 type jPlace struct {
@@ -178,6 +199,7 @@ type jQuantity struct {
 
 type jAssist struct {
 	Helper           string     `json:"helper"`
+	Winched          bool       `json:"winched"`
 	HookOnM          num        `json:"hook_on_m"`
 	CastOffM         num        `json:"cast_off_m"`
 	HookStartsAlone  num        `json:"hook_on_starts_alone"`
@@ -251,7 +273,15 @@ func jsonRoute(r *verdict.Result) jRoute {
 		Verdict: r.Verdict.String(), DecidedShare: num{r.DecidedShare, 4},
 		Open: list(open), Standing: list(standing),
 		Segments: []jSegment{}, Findings: []jFinding{}, Passed: []jFinding{}, Assists: []jAssist{}, Tried: []jTried{},
+		Halts:  []jHalt{},
+		Joint:  jJoint{num{r.Joint.P, 4}, []jJointPlace{}},
 		Totals: jsonTotals(r), Notes: list(r.Notes),
+	}
+	for _, h := range r.Halts {
+		out.Halts = append(out.Halts, jHalt{metres(h.Before), h.Why.String(), metres(h.AtM), num{h.StartP, 4}, ratio(h.Grade)})
+	}
+	for _, p := range r.Joint.Places {
+		out.Joint.Places = append(out.Joint.Places, jJointPlace{metres(p.AtM), num{p.P, 4}, num{p.Rise, 4}})
 	}
 	for i := range r.Segments {
 		s := &r.Segments[i]
@@ -268,7 +298,7 @@ func jsonRoute(r *verdict.Result) jRoute {
 		out.Passed = append(out.Passed, jsonFinding(&r.Passed[i], verdict.Go))
 	}
 	for _, a := range r.Plan.Assists {
-		ja := jAssist{a.Helper, metres(a.Over.FromM), metres(a.Over.ToM), num{a.HookStartP, 4}, num{a.CastStartP, 4}, num{a.PairStartP, 4}, list(a.For), []jFinding{}}
+		ja := jAssist{a.Helper, a.Winched, metres(a.Over.FromM), metres(a.Over.ToM), num{a.HookStartP, 4}, num{a.CastStartP, 4}, num{a.PairStartP, 4}, list(a.For), []jFinding{}}
 		for i := range a.Findings {
 			ja.CoupledNotPassed = append(ja.CoupledNotPassed, jsonFinding(&a.Findings[i], verdict.Alone(&a.Findings[i])))
 		}

@@ -62,7 +62,9 @@ func TestNastyNames(t *testing.T) {
 	for _, name := range []string{run.Train.Name, n, run.Train.Helpers[2]} {
 		var b bytes.Buffer
 		s := &report.Sheet{Train: report.Train{Name: name}, Kingpins: []report.Load{{Name: name, Kg: 1}}, Axles: []report.AxleRow{{Unit: name, Driven: true, Kg: 2e5, RatedKg: 1}},
-			Gears: []report.GearRow{{Unit: name, Gear: name, Ratio: 999}}, Mastered: []check.Mastered{{Surface: "dry compacted"}}, Ask: []report.AskRow{{Check: name, Field: name}}}
+			Gears: []report.GearRow{{Unit: name, Gear: name, Ratio: 999}}, Mastered: []check.Mastered{{Surface: "dry compacted"}},
+			Held:   []check.Held{{Surface: "dry compacted", DownBy: "effort", Down: 1, DownPass: 1, BrakesPass: 1, ParkUp: 1, ParkDown: 1}},
+			Slopes: []check.Slope{{GradeRatio: 0.2, PushN: 3e6, SpeedMS: 25, Gear: name, DownUse: 8, ParkUpUse: 8, ParkDownUse: 8, StartJ: 1e9}}, Ask: []report.AskRow{{Check: name, Field: name}}}
 		if err := report.Transporter(&b, s, report.US); err != nil {
 			t.Fatal(err)
 		}

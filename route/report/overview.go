@@ -10,7 +10,8 @@ func (t *text) overview(run *Run) {
 		return
 	}
 	t.line("")
-	t.line("%-36s %-11s %10s %5s %12s", "route", "verdict", "first at", "open", "decided of")
+	t.line("what was checked says (under each route stands what was not):")
+	t.line("%-36s %-11s %10s %5s %12s", "route", "verdict", "first at", "asked", "decided on")
 	for i := range run.Records {
 		rec := &run.Records[i]
 		if rec.Err != nil {
@@ -18,11 +19,6 @@ func (t *text) overview(run *Run) {
 			continue
 		}
 		r := rec.Result
-		open, _ := r.Open()
-		asked := len(open)
-		for k := range r.Plan.Assists {
-			asked += len(r.Plan.Assists[k].Asked())
-		}
 		first := "-"
 		for k := range r.Segments {
 			if s := &r.Segments[k]; s.Verdict == r.Verdict && r.Verdict != verdict.Go {
@@ -30,6 +26,6 @@ func (t *text) overview(run *Run) {
 				break
 			}
 		}
-		t.line("%-36s %-11s %10s %5d %12s", clean(short(r.Way.Route.ID+backwards(r), 36)), r.Verdict, first, asked, percent(r.DecidedShare))
+		t.line("%-36s %-11s %10s %5d %12s", clean(short(r.Way.Route.ID+backwards(r), 36)), r.Verdict, first, openCount(r), percent(r.DecidedShare))
 	}
 }

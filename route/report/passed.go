@@ -25,7 +25,7 @@ func (t *text) passed(r *verdict.Result) {
 		case !told[f.Check]:
 			told[f.Check] = true
 			f = tightest(r, f.Check)
-			t.wrap("  passed: ", "    ", fmt.Sprintf("%s: %d places, the tightest at %s: %s", f.Check, n, t.u.Chainage(f.WorstM), t.sentence(f)))
+			t.wrap("  passed: ", "    ", fmt.Sprintf("%s: %d comparisons, the tightest at %s: %s", f.Check, n, t.u.Chainage(f.WorstM), t.sentence(f)))
 		}
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"drawbar/route/report"
 
@@ -16,9 +17,11 @@ import (
 // readSchema compiles schema.json. Strict, every object that lists its fields
 // takes no other: a field that the schema does not describe is a fault then,
 // though the schema itself lets fields be added.
-func readSchema(t *testing.T) *jsonschema.Schema {
+func readSchema(t *testing.T) *jsonschema.Schema { return readSchemaOf(t, "schema.json") }
+
+func readSchemaOf(t *testing.T, file string) *jsonschema.Schema {
 	t.Helper()
-	data, err := os.ReadFile("schema.json")
+	data, err := os.ReadFile(file)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -28,10 +31,10 @@ func readSchema(t *testing.T) *jsonschema.Schema {
 	}
 	closeObjects(doc)
 	c := jsonschema.NewCompiler()
-	if err := c.AddResource("schema.json", doc); err != nil {
+	if err := c.AddResource(file, doc); err != nil {
 		t.Fatal(err)
 	}
-	s, err := c.Compile("schema.json")
+	s, err := c.Compile(file)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -135,6 +138,39 @@ func fields(v any, path string, seen map[string]bool) {
 	case []any:
 		for _, y := range x {
 			fields(y, path+"[]", seen)
+		}
+	}
+}
+
+// A matrix of judged routes, one of them faulty, holds its own schema; the text
+// is at most 80 columns wide whatever the names.
+func TestMatrixSchema(t *testing.T) {
+	s := readSchemaOf(t, "matrix.schema.json")
+	m := &report.Matrix{}
+	for _, run := range []*report.Run{judged(t), hostile(t)} {
+		for _, rec := range run.Records {
+			m.Cells = append(m.Cells, report.Cell{Record: rec, Train: run.Train.Name, GrossKg: 112000, Weather: "wet"},
+				report.Cell{Record: rec, Train: strings.Repeat("very long ", 9), Empty: true, GrossKg: 49000, Weather: "snow", Reversed: true})
+		}
+	}
+	var b bytes.Buffer
+	if err := report.MatrixJSON(&b, m); err != nil {
+		t.Fatal(err)
+	}
+	var doc map[string]any
+	if err := json.Unmarshal(b.Bytes(), &doc); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Validate(doc); err != nil {
+		t.Error(err)
+	}
+	b.Reset()
+	if err := report.MatrixText(&b, m, report.US); err != nil {
+		t.Fatal(err)
+	}
+	for line := range strings.Lines(b.String()) {
+		if n := utf8.RuneCountInString(strings.TrimRight(line, "\n")); n > 80 {
+			t.Errorf("%d columns: %s", n, line)
 		}
 	}
 }

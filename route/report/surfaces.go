@@ -4,50 +4,33 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"slices"
+
+	"drawbar/vehicle/traction"
 )
 
-// SurfaceRow is one row of the table of grip and rolling resistance.
-type SurfaceRow struct {
-	Name    string // with the measure taken: ice with chains
-	Weather string
-	Grip    [3]SurfaceValue // low, design, high; shares of the load
-	Rolling [3]SurfaceValue
-}
-
-// SurfaceValue is a value with where it is from and how far to trust it.
-type SurfaceValue struct {
-	V                float64
-	Source, Standing string
-}
-
-// Surfaces writes the table, at most 80 columns.
-func Surfaces(w io.Writer, rows []SurfaceRow) error {
+// Surfaces writes the table of grip and rolling resistance, at most 80 columns:
+// low, design and high of both, then where they are from.
+func Surfaces(w io.Writer, rows []traction.Surface) error {
 	t := &text{w: bufio.NewWriter(w)}
-	t.wrap("", "", "Grip and rolling resistance as shares of the load on the wheels: low, design, high, each with its source and standing. "+
-		"A verdict is made with design. Values from memory are unverified.")
-	for _, r := range rows {
-		t.line("%-18s %-5s grip %-16s  rolling %s", short(r.Name, 18), r.Weather, three(r.Grip), three(r.Rolling))
-		t.sources("grip", r.Grip)
-		t.sources("rolling", r.Rolling)
-	}
-	return t.w.Flush()
-}
-
-func three(v [3]SurfaceValue) string {
-	return fmt.Sprintf("%.3g %.3g %.3g", v[0].V, v[1].V, v[2].V)
-}
-
-func (t *text) sources(what string, v [3]SurfaceValue) {
-	words := ""
-	if v[0].Source == v[1].Source && v[1].Source == v[2].Source && v[0].Standing == v[1].Standing && v[1].Standing == v[2].Standing {
-		t.wrap("    "+what+": ", "      ", fmt.Sprintf("%s (%s)", short(v[0].Source, sayingWidth), v[0].Standing))
-		return
-	}
-	for i, one := range v {
-		if i > 0 {
-			words += "; "
+	t.line("%-24s %-20s %s", "surface", "grip low-design-high", "rolling low-design-high")
+	for _, s := range rows {
+		name := s.Label()
+		if string(s.Weather) != s.Name {
+			name += ", " + string(s.Weather)
 		}
-		words += fmt.Sprintf("%s (%s)", short(one.Source, sayingWidth), one.Standing)
+		t.line("%-24s %5.3f %5.3f %5.3f    %6.3f %6.3f %6.3f", short(name, 24),
+			s.Mu.Low.V, s.Mu.Design.V, s.Mu.High.V, s.Roll.Low.V, s.Roll.Design.V, s.Roll.High.V)
+		var said []string
+		for _, v := range []traction.Value{s.Mu.Low, s.Mu.Design, s.Mu.High, s.Roll.Low, s.Roll.Design, s.Roll.High} {
+			if from := fmt.Sprintf("%s (%s)", v.Source, v.Standing); !slices.Contains(said, from) {
+				said = append(said, from)
+			}
+		}
+		for _, from := range said {
+			t.wrap("    ", "      ", from)
+		}
 	}
-	t.wrap("    "+what+": ", "      ", words)
+	t.wrap("", "", "Grip is force over the load on the wheel, peak, rubber tyres; rolling is resistance over that load. memory: from memory, unverified. Give rows of your own with check --surfaces FILE.")
+	return t.w.Flush()
 }

@@ -110,6 +110,7 @@ func (t *text) record(rec *Record) {
 	r := rec.Result
 	t.wrap("", "  ", short(r.Way.Route.ID, nameWidth)+backwards(r)+": "+t.headline(r))
 	t.ends(r)
+	t.joint(r)
 	t.totals(r)
 	t.assists(r)
 	t.segments(r)
@@ -158,7 +159,7 @@ func (t *text) openOnes(r *verdict.Result, open []int) string {
 		}
 	}
 	if len(at) == 0 {
-		return "nothing open"
+		return "no place in question"
 	}
 	const most = 3
 	s := "open: " + strings.Join(at[:min(len(at), most)], ", ")
@@ -205,6 +206,18 @@ func (t *text) ends(r *verdict.Result) {
 		place(r.Way.Line[n]), t.u.Height(z[len(z)-1]), dir, percent(r.DecidedShare)))
 }
 
+// joint is the chance to climb the whole way alone, where that is in doubt.
+func (t *text) joint(r *verdict.Result) {
+	if len(r.Joint.Places) == 0 {
+		return
+	}
+	var at []string
+	for _, p := range r.Joint.Places {
+		at = append(at, fmt.Sprintf("%s (%s there)", t.u.Chainage(p.AtM), percent(p.P)))
+	}
+	t.wrap("  ", "    ", fmt.Sprintf("climbs the whole way alone with a chance of %s, least sure at %s", percent(r.Joint.P), strings.Join(at, " and ")))
+}
+
 // segments is the table: from, to, verdict, and under it what decides.
 func (t *text) segments(r *verdict.Result) {
 	said := map[int]bool{}
@@ -214,9 +227,13 @@ func (t *text) segments(r *verdict.Result) {
 		if s.Unknown && s.Verdict != verdict.Unknown {
 			mark = ", and a question"
 		}
+		t.halt(r, s)
 		t.line("  %s - %s  %s%s", t.u.Chainage(s.At.FromM), t.u.Chainage(s.At.ToM), s.Verdict, mark)
 		var again []string
 		for _, f := range s.Findings {
+			if g := &r.Findings[f]; s.Assist >= 0 && g.Check == "start" && g.Outcome == check.Caution {
+				continue // of the train alone: here it is towed
+			}
 			if said[f] {
 				again = append(again, r.Findings[f].Check)
 				continue
@@ -226,6 +243,19 @@ func (t *text) segments(r *verdict.Result) {
 		}
 		if len(again) == len(s.Findings) && len(again) > 0 {
 			t.wrap("      ", "        ", "as said above: "+strings.Join(slices.Compact(again), ", "))
+		}
+	}
+}
+
+// halt says where to stop before a stretch.
+func (t *text) halt(r *verdict.Result, s *verdict.Segment) {
+	for _, h := range r.Halts {
+		switch {
+		case h.Before != s.At.FromM:
+		case math.IsNaN(h.AtM):
+			t.wrap("  ", "    ", fmt.Sprintf("no sure place to stop and start again before %s: look at it before setting out", t.u.Chainage(h.Before)))
+		default:
+			t.wrap("  ", "    ", fmt.Sprintf("last place to stop before it: %s (starts again: %s); beyond, %s without one", t.u.Chainage(h.AtM), percent(h.StartP), t.size(h.NoReturnM())))
 		}
 	}
 }
@@ -289,6 +319,13 @@ func (t *text) measured(r *verdict.Result) {
 	}
 }
 
+// cautionChance is what the chance of a caution is one of, by check.
+var cautionChance = map[string]string{
+	"start":   "chance to start there ",
+	"descent": "chance to do without the service brakes ",
+	"hold":    "chance to stay there parked ",
+}
+
 // margin says how far capacity is from demand, how sure, and by what. A limit
 // of mass, class or size is no game of chance: over, or too close to say.
 func (t *text) margin(f *check.Finding) string {
@@ -303,8 +340,8 @@ func (t *text) margin(f *check.Finding) string {
 		return word + ", margin " + t.spare(f)
 	}
 	chance := "chance to pass "
-	if f.Outcome == check.Caution {
-		chance = "chance to start there "
+	if word, ok := cautionChance[f.Check]; ok && f.Outcome == check.Caution {
+		chance = word
 	}
 	s := "margin " + t.spare(f) + ", " + chance + percent(f.P)
 	if math.IsInf(f.Demand, 1) {

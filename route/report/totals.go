@@ -19,6 +19,7 @@ type jTrip struct {
 	StallAtM   num     `json:"stands_still_at_m"`
 	LevelM     num     `json:"taken_as_level_m"`
 	Helped     bool    `json:"with_helper"`
+	WinchedM   num     `json:"winched_m"`
 	Why        string  `json:"not_made,omitempty"`
 }
 
@@ -26,7 +27,7 @@ func jsonTrip(t *check.Trip) *jTrip {
 	if t == nil {
 		return nil
 	}
-	out := &jTrip{metres(t.LengthM), num{t.TimeS, 1}, num{t.FuelL, 2}, num{t.SlowestMS, 3}, metres(t.SlowestAtM), nil, metres(t.StallAtM), metres(t.LevelM), t.Helped, t.Why}
+	out := &jTrip{metres(t.LengthM), num{t.TimeS, 1}, num{t.FuelL, 2}, num{t.SlowestMS, 3}, metres(t.SlowestAtM), nil, metres(t.StallAtM), metres(t.LevelM), t.Helped, metres(t.WinchedM), t.Why}
 	if t.Stall != "" {
 		out.Stall = &t.Stall
 	}
@@ -54,6 +55,9 @@ func (t *text) totals(r *verdict.Result) {
 	}
 	if trip.Helped {
 		line += "; with the helper, coupling not counted"
+	}
+	if trip.WinchedM > 0 {
+		line += fmt.Sprintf("; winching over %s not counted", t.size(trip.WinchedM))
 	}
 	if trip.LevelM > 0 {
 		line += fmt.Sprintf("; %s without height taken as level", t.size(trip.LevelM))

@@ -17,6 +17,9 @@ type Sheet struct {
 	Axles    []AxleRow
 	Gears    []GearRow
 	Mastered []check.Mastered
+	Tipping  *check.Tipping // nil when the file lacks a field for it
+	Held     []check.Held
+	Slopes   []check.Slope
 	Ask      []AskRow
 	Assumed  []route.Assumption
 }
@@ -59,6 +62,9 @@ func Transporter(w io.Writer, s *Sheet, u Units) error {
 	t.axles(s.Axles)
 	t.gears(s.Gears)
 	t.mastered(s.Mastered)
+	t.tipping(s.Tipping)
+	t.held(s.Held)
+	t.slopes(s.Slopes)
 	t.ask(s.Ask)
 	t.assumed(s.Assumed)
 	t.line("")
@@ -144,6 +150,25 @@ func (t *text) mastered(rows []check.Mastered) {
 			plain(100*max(m.ClimbPass, -1), 1), plain(100*m.Start, 2), m.StartedBy, plain(100*max(m.StartPass, -1), 1))
 	}
 	t.wrap("", "", "surely: still mastered when everything uncertain is at its 5 % end; a negative grade means it does not even move on the level; * rests on a value from memory, unverified")
+}
+
+func (t *text) tipping(p *check.Tipping) {
+	if p == nil {
+		return
+	}
+	t.line("")
+	const deg = 180 / math.Pi
+	line := fmt.Sprintf("on crossfall the %s tips first, at %s %% (%s deg)", short(p.Part, nameWidth), plain(100*p.Limit, 1), plain(math.Atan(p.Limit)*deg, 1))
+	switch {
+	case p.Sure > 0:
+		line += fmt.Sprintf("; sure up to %s %% (%s deg)", plain(math.Floor(1000*p.Sure)/10, 1), plain(math.Floor(10*math.Atan(p.Sure)*deg)/10, 1))
+	default:
+		line += "; sure on no road"
+	}
+	if p.Unverified {
+		line = "* " + line
+	}
+	t.wrap("", "  ", line)
 }
 
 func (t *text) ask(rows []AskRow) {

@@ -27,8 +27,8 @@ const (
 )
 
 // Format prints a quantity to the precision it has, with its unit; a standard
-// error is printed as the 95 % half-width. Forces and load classes are needs and
-// are rounded up.
+// error is printed as the 95 % half-width. Forces, powers and load classes are
+// needs and are rounded up, speeds down.
 func (u Units) Format(q check.Quantity) string {
 	if q.Unit == check.Literal {
 		return q.Text
@@ -69,9 +69,21 @@ func (u Units) Format(q check.Quantity) string {
 		return plain(math.Floor(1000*q.Value)/10, 1) + " %"
 	case check.Newton:
 		if u == US {
-			return fmt.Sprintf("%.0f lbf", math.Ceil(q.Value/poundN/100-1e-9)*100)
+			return plain(math.Ceil(q.Value/poundN/100-1e-9)*100, 0) + " lbf"
 		}
-		return fmt.Sprintf("%.0f kN", math.Ceil(q.Value/1000-1e-9))
+		return plain(math.Ceil(q.Value/1000-1e-9), 0) + " kN"
+	case check.Speed:
+		if u == US {
+			return downTo(q.Value*3600/mileM, 1) + " mph"
+		}
+		return downTo(3.6*q.Value, 1) + " km/h"
+	case check.Watt:
+		return fmt.Sprintf("%.0f kW", math.Ceil(q.Value/1000-1e-9))
+	case check.Celsius:
+		if u == US {
+			return fmt.Sprintf("%.0f F", 1.8*q.Value+32)
+		}
+		return fmt.Sprintf("%.0f C", q.Value)
 	case check.Class:
 		return fmt.Sprintf("%.0f", math.Ceil(q.Value-1e-9))
 	case check.Degree:
@@ -179,6 +191,12 @@ func (u Units) Fill(template string, qs []check.Quantity) string {
 
 // Sentence is what a finding says.
 func (u Units) Sentence(f *check.Finding) string { return u.Fill(f.Say, f.Q) }
+
+// downTo rounds down to a number of decimals: a speed is a most.
+func downTo(v float64, digits int) string {
+	k := math.Pow10(digits)
+	return plain(math.Floor(v*k+1e-9)/k, digits)
+}
 
 // upTo rounds up to a number of decimals: what is asked for must suffice.
 func upTo(v float64, digits int) string {

@@ -7,6 +7,7 @@ import (
 	"drawbar/route"
 	"drawbar/route/check"
 	"drawbar/vehicle"
+	"drawbar/vehicle/pull"
 	"drawbar/vehicle/traction"
 )
 
@@ -40,6 +41,15 @@ func NewHelper(helper, train *vehicle.Combination, bar vehicle.Bar, set check.Se
 	}
 	if h.Coupled, err = check.NewSetup(c, set); err != nil {
 		return h, err
+	}
+	if h.hoist, err = hoistOf(helper, set); err != nil {
+		return h, err
+	}
+	if h.hoist != nil {
+		h.Assumed = append(h.Assumed,
+			route.Assumption{Key: "winch.tackle", Value: pull.TackleShare, Unit: "1", Source: "resistance added for each sheave, share of the load", Standing: "read"},
+			route.Assumption{Key: "winch.keep_turns", Value: pull.KeepTurns, Unit: "turns", Source: "stay on the drum", Standing: "memory"},
+			route.Assumption{Key: "winch.design_factor", Value: pull.DesignFactor, Unit: "1", Source: "breaking force of the rope over its pull: 3.5 by one maker's text, 3 to 4 in practice", Standing: "memory"})
 	}
 	h.AheadM = c.Axles[len(helper.Axles)].AtM
 	h.BarRatedN = bar.RatedN

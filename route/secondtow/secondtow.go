@@ -22,6 +22,8 @@ type Helper struct {
 	// BarRatedN is the rating of bar and couplings, NaN when not known.
 	BarRatedN float64
 	Assumed   []route.Assumption
+
+	hoist *hoist // its winch, nil without one
 }
 
 // Yard is what is at hand, quickest first. The zero value has nothing.
@@ -58,14 +60,16 @@ func (y *Yard) Assumed() []route.Assumption {
 
 // Assist is one stretch done with a helper.
 type Assist struct {
-	Helper string
+	Helper  string
+	Winched bool // from the crest; the helper is not coupled
 	// Over runs from hook-on to cast-off, chainage of the train's own foremost
 	// axle (not the helper's).
 	Over route.Stretch
 	// For are the findings it puts right, as indices into those given to Plan.
 	For []int
 	// Findings are those of the coupled pair over that stretch that do not
-	// pass, chainage of the helper's foremost axle.
+	// pass. Of climb, start and uplift the chainage is that of the train's own
+	// foremost axle, as elsewhere.
 	Findings []check.Finding
 	// HookStartP and CastStartP are P(the train starts alone) at hook-on and
 	// cast-off; NaN where there is no height.
@@ -140,6 +144,11 @@ func (y *Yard) help(s *check.Situation, at route.Stretch) (*Assist, Attempt) {
 		if i == 0 {
 			near = attempt
 		}
+	}
+	hook, cast := place(s, at, math.Inf(1))
+	over := route.Stretch{FromM: s.Profile.ChainageM[hook], ToM: s.Profile.ChainageM[cast]}
+	if a := y.tryWinch(s, over, hook, cast); a != nil {
+		return a, Attempt{}
 	}
 	return nil, near
 }
@@ -228,11 +237,28 @@ func coupled(s *check.Situation, h *Helper, over route.Stretch) (found []check.F
 	check.Run(c, &k)
 	for _, f := range k.Findings {
 		if !f.Standing {
-			found = append(found, f)
+			found = append(found, h.seenFromTrain(f))
 		}
 	}
 	at := sort.SearchFloat64s(s.Profile.ChainageM, c.Window.FromM-1e-6)
 	return found, c.StartChance(min(at, len(s.Profile.ChainageM)-1))
+}
+
+// seenFromTrain moves a finding whose places are those of the pair's foremost
+// axle, the helper's, to the train's.
+func (h *Helper) seenFromTrain(f check.Finding) check.Finding {
+	if f.Check != "climb" && f.Check != "start" && f.Check != "uplift" {
+		return f // of a place on the way: a bridge, a bend
+	}
+	back := func(s float64) float64 { return max(s-h.AheadM, 0) }
+	f.At, f.WorstM = route.Stretch{FromM: back(f.At.FromM), ToM: back(f.At.ToM)}, back(f.WorstM)
+	f.Q = slices.Clone(f.Q)
+	for i := range f.Q {
+		if f.Q[i].Unit == check.Chain {
+			f.Q[i].Value = back(f.Q[i].Value)
+		}
+	}
+	return f
 }
 
 // worst is the finding that stops the pair, nil if none: what fails, and a climb

@@ -1,37 +1,72 @@
 package structure
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"drawbar/route"
 
 	"github.com/paulmach/orb"
+	"github.com/tidwall/rtree"
 )
 
-// Deck is a bridge of some other way, which may cross over the route.
-type Deck struct {
-	Line   orb.LineString
-	Name   string
-	Layer  int
-	WidthM float64 // of the deck, across it; 0 when not known
+// deck is a bridge of some other way, which may cross over the route.
+type deck struct {
+	line   orb.LineString
+	name   string
+	layer  int
+	widthM float64 // across it; 0 when not known
 }
 
-// Decks takes the bridges out of ways as a file gave them; never nil.
-func Decks(ways []*route.Route) []Deck {
-	out := []Deck{}
-	for _, w := range ways {
-		for _, p := range w.Pieces {
-			if p.Tags.Bridge == "" {
+// edge is an edge of a way, as the index keeps it.
+type edge struct{ deck, at int }
+
+// Around are the ways of an area, and the bridges among them, ready to be looked
+// through for what crosses over a route. It is safe for concurrent use.
+type Around struct {
+	decks []deck
+	deckG rtree.RTree // edges of decks
+	wayG  rtree.RTree // edges of all ways
+}
+
+// NewAround indexes ways as a file gave them.
+func NewAround(ways []*route.Route) *Around {
+	w := &Around{}
+	for _, r := range ways {
+		for i := 1; i < len(r.Line); i++ {
+			low, high := box(r.Line[i-1], r.Line[i])
+			w.wayG.Insert(low, high, edge{})
+		}
+		for i := 0; i < len(r.Pieces); i++ {
+			if r.Pieces[i].Tags.Bridge == "" {
 				continue
 			}
-			d := Deck{Line: w.Line[p.First : p.Last+1], Name: p.Tags.Name, Layer: p.Tags.Layer}
-			if p.Tags.WidthM.State == route.Known {
-				d.WidthM = p.Tags.WidthM.Value
+			first := i // a deck may be split where a tag changes
+			for i+1 < len(r.Pieces) && r.Pieces[i+1].Tags.Bridge != "" && r.Pieces[i+1].First == r.Pieces[i].Last {
+				i++
 			}
-			out = append(out, d)
+			w.add(r, r.Pieces[first], r.Pieces[i].Last)
 		}
 	}
-	return out
+	return w
+}
+
+// add takes the deck that begins with a piece and ends at a vertex.
+func (w *Around) add(r *route.Route, p route.Piece, last int) {
+	d := deck{line: r.Line[p.First : last+1], name: p.Tags.Name, layer: p.Tags.Layer}
+	if p.Tags.WidthM.State == route.Known {
+		d.widthM = p.Tags.WidthM.Value
+	}
+	for i := 1; i < len(d.line); i++ {
+		low, high := box(d.line[i-1], d.line[i])
+		w.deckG.Insert(low, high, edge{len(w.decks), i})
+	}
+	w.decks = append(w.decks, d)
+}
+
+func box(p, q orb.Point) (low, high [2]float64) {
+	return [2]float64{min(p[0], q[0]), min(p[1], q[1])}, [2]float64{max(p[0], q[0]), max(p[1], q[1])}
 }
 
 const (
@@ -44,41 +79,79 @@ const (
 	endM = 1.0
 )
 
-// Over places the decks that cross over a way. A deck whose layer is not above
-// the way's own leg is left out: there the way is on top.
-func Over(a *route.Alignment, decks []Deck) (out []Placed) {
-	bound := a.Line.Bound().Pad(1e-4)
-	for i := range decks {
-		d := &decks[i]
-		if !d.Line.Bound().Intersects(bound) {
+// Over places the decks that cross over a way, in the order of the file of ways,
+// then of chainage. Where layers do not say which of the two is on top the deck is
+// taken to be: its clear height is then asked for.
+func (w *Around) Over(a *route.Alignment) (out []Placed) {
+	type hit struct {
+		edge
+		k int
+	}
+	var hits []hit
+	for k := 1; k < len(a.Line); k++ {
+		low, high := box(a.Line[k-1], a.Line[k])
+		w.deckG.Search(low, high, func(_, _ [2]float64, e any) bool {
+			hits = append(hits, hit{e.(edge), k})
+			return true
+		})
+	}
+	slices.SortFunc(hits, func(x, y hit) int {
+		return cmp.Or(cmp.Compare(x.deck, y.deck), cmp.Compare(x.k, y.k), cmp.Compare(x.at, y.at))
+	})
+	lastDeck, lastAt := -1, 0.0
+	for _, h := range hits {
+		d := &w.decks[h.deck]
+		s, angle, ok := cross(a, h.k, d.line, h.at)
+		if !ok || angle < leastCrossRad || !mayBeAbove(a, s, d.layer) {
 			continue
 		}
-		for k := 1; k < len(a.Line); k++ {
-			for j := 1; j < len(d.Line); j++ {
-				s, angle, ok := cross(a, k, d.Line, j)
-				if !ok || angle < leastCrossRad || !above(a, s, d.Layer) {
-					continue
-				}
-				width := d.WidthM
-				if width == 0 {
-					width = deckWidthM
-				}
-				half := width / 2 / math.Sin(angle)
-				out = append(out, Placed{
-					Feature: &Feature{Kind: Overhead, Name: d.Name, Source: "structures file", MaxHeightM: heightAt(a, s)},
-					At:      route.Stretch{FromM: max(s-half, 0), ToM: min(s+half, a.LengthM())},
-				})
-			}
+		if h.deck == lastDeck && math.Abs(s-lastAt) < endM {
+			continue // once more, at a vertex of the deck
 		}
+		lastDeck, lastAt = h.deck, s
+		width := d.widthM
+		if width == 0 {
+			width = deckWidthM
+		}
+		half := width / 2 / math.Sin(angle)
+		out = append(out, Placed{
+			Feature: &Feature{Kind: Overhead, Name: d.name, Source: "structures file", MaxHeightM: heightAt(a, s)},
+			At:      route.Stretch{FromM: max(s-half, 0), ToM: min(s+half, a.LengthM())},
+		})
 	}
 	return out
 }
 
-// above reports whether a layer lies over the leg at a chainage. An untagged
-// deck (layer 0) lies over a way that is no bridge itself.
-func above(a *route.Alignment, s float64, layer int) bool {
+// Sampling of where ways are known: every knownStepM of the way, one of them
+// within about knownNearM. Choices.
+const (
+	knownStepM = 100.0
+	knownNearM = 60.0
+)
+
+// KnownM is the length of a way that has ways of the file near it: on the rest
+// nobody looked for what crosses over it. The route itself counts where the file
+// has it.
+func (w *Around) KnownM(a *route.Alignment) float64 {
+	n := max(int(math.Ceil(a.LengthM()/knownStepM)), 1)
+	known := 0
+	for i := range n {
+		p := a.At(a.LengthM() * (float64(i) + 0.5) / float64(n))
+		north := knownNearM / 111e3
+		east := north / max(math.Cos(p[1]*math.Pi/180), 0.01)
+		w.wayG.Search([2]float64{p[0] - east, p[1] - north}, [2]float64{p[0] + east, p[1] + north}, func(_, _ [2]float64, _ any) bool {
+			known++
+			return false
+		})
+	}
+	return a.LengthM() * float64(known) / float64(n)
+}
+
+// mayBeAbove reports whether a deck may lie over the leg at a chainage: unless
+// the leg is a bridge on a higher layer.
+func mayBeAbove(a *route.Alignment, s float64, layer int) bool {
 	leg := a.LegsIn(route.Stretch{FromM: s, ToM: s})[0].Tags
-	return layer > leg.Layer || (layer == 0 && leg.Layer == 0 && leg.Bridge == "")
+	return !(leg.Bridge != "" && leg.Layer > layer)
 }
 
 // heightAt is the height posted on the way's own leg.

@@ -1,6 +1,6 @@
 // Package structure places what stands on or over a way in chainage: bridges,
 // tunnels, fords by the route's own tags ([Place]), and the decks of other ways
-// that cross over it ([Over]).
+// that cross over it ([Around.Over]).
 package structure
 
 import (
@@ -47,16 +47,17 @@ type Looked struct {
 	// MappedM is the length whose source describes the way itself, so that a
 	// bridge on it would have been tagged.
 	MappedM float64
-	// Over is set when the ways of the area were looked through for bridges over
-	// the way.
-	Over bool
+	// OverM is the length of the way with ways of the area near it, which were
+	// looked through for bridges over it.
+	OverM float64
 	// Bare are the stretches where nobody looked.
 	Bare []route.Stretch
 }
 
-// Place finds the structures of a way in its own tags. Neighbouring legs of
-// one kind are one structure (a bridge is often split where a tag changes);
-// the stricter of two limits holds.
+// Place finds the structures of a way in its own tags. Neighbouring legs of one
+// kind are one structure where they say the same of its limits: a bridge is often
+// split where another tag changes. Where they do not, each stands for itself: a
+// limit of one piece says nothing of the next.
 func Place(a *route.Alignment) ([]Placed, Looked) {
 	var out []Placed
 	var looked Looked
@@ -106,64 +107,21 @@ func Under(t route.Tags) string {
 // place adds a leg to the structure it continues, or begins a new one.
 func place(out []Placed, k Kind, l route.Leg) []Placed {
 	for i := len(out) - 1; i >= 0; i-- {
-		if p := &out[i]; p.Feature.Kind == k && p.At.ToM == l.At.FromM {
+		if p := &out[i]; p.Feature.Kind == k && p.At.ToM == l.At.FromM && p.Feature.says(l.Tags) {
 			p.At.ToM = l.At.ToM
-			p.Feature.tighten(l.Tags)
 			return out
 		}
 	}
-	f := &Feature{Kind: k, Name: l.Tags.Name, Source: "route tags"}
-	f.tighten(l.Tags)
+	t := l.Tags
+	f := &Feature{Kind: k, Name: t.Name, Source: "route tags", MaxMassKg: t.MaxMassKg, MaxAxleKg: t.MaxAxleKg, MaxBogieKg: t.MaxBogieKg,
+		MaxHeightM: t.MaxHeightM, ClassWheeled: t.ClassWheeled, ClassWheeledOne: t.ClassWheeledOne, SpanM: t.SpanM, DepthM: t.DepthM}
 	return append(out, Placed{Feature: f, At: l.At})
 }
 
-// tighten takes the stricter of what is known and what a leg's tags say.
-func (f *Feature) tighten(t route.Tags) {
-	f.MaxMassKg = Stricter(f.MaxMassKg, t.MaxMassKg)
-	f.MaxAxleKg = Stricter(f.MaxAxleKg, t.MaxAxleKg)
-	f.MaxBogieKg = Stricter(f.MaxBogieKg, t.MaxBogieKg)
-	f.MaxHeightM = Stricter(f.MaxHeightM, t.MaxHeightM)
-	f.ClassWheeled = Stricter(f.ClassWheeled, t.ClassWheeled)
-	f.ClassWheeledOne = Stricter(f.ClassWheeledOne, t.ClassWheeledOne)
-	f.SpanM = wider(f.SpanM, t.SpanM)
-	f.DepthM = wider(f.DepthM, t.DepthM)
-}
-
-// Stricter is the limit that binds when two sources speak of one place: an
-// unreadable figure before all (it may be lower than the other), then the
-// lower figure, then "none"; absent only when both are.
-func Stricter(a, b route.Limit) route.Limit {
-	if rank(b.State) > rank(a.State) {
-		return b
-	}
-	if a.State == route.Known && b.State == route.Known && b.Value < a.Value {
-		return b
-	}
-	return a
-}
-
-// wider is the same for a figure that is worse the larger it is.
-func wider(a, b route.Limit) route.Limit {
-	if rank(b.State) > rank(a.State) {
-		return b
-	}
-	if a.State == route.Known && b.State == route.Known && b.Value > a.Value {
-		return b
-	}
-	return a
-}
-
-func rank(s route.LimitState) int {
-	switch s {
-	case route.Unreadable:
-		return 3
-	case route.Known:
-		return 2
-	case route.None:
-		return 1
-	default:
-		return 0
-	}
+// says reports whether a leg's tags say the same of the structure.
+func (f *Feature) says(t route.Tags) bool {
+	return f.Name == t.Name && f.MaxMassKg == t.MaxMassKg && f.MaxAxleKg == t.MaxAxleKg && f.MaxBogieKg == t.MaxBogieKg && f.MaxHeightM == t.MaxHeightM &&
+		f.ClassWheeled == t.ClassWheeled && f.ClassWheeledOne == t.ClassWheeledOne && f.SpanM == t.SpanM && f.DepthM == t.DepthM
 }
 
 // join adds a stretch to a list, growing the last one where they touch.

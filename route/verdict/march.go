@@ -24,6 +24,11 @@ func (j *Judge) march(s *check.Situation, plan *secondtow.Plan) check.Trip {
 		if !join(&sum, s.March(*j.March, route.Stretch{FromM: at, ToM: from}), 0) {
 			return sum
 		}
+		if a.Winched { // nobody knows how long the rope work takes
+			sum.WinchedM += a.Over.ToM - from
+			at = a.Over.ToM
+			continue
+		}
 		ahead := func(m float64) float64 { return min(m+h.AheadM, s.Way.LengthM()) }
 		pair := h.Situation(s).March(*j.March, route.Stretch{FromM: ahead(from), ToM: ahead(a.Over.ToM)})
 		sum.Helped = true

@@ -58,6 +58,10 @@ type Result struct {
 	Passed   []check.Finding // comparisons that passed: what was looked at
 	Steps    []check.Step    // only when asked to explain
 	Plan     secondtow.Plan
+	// Halts are the last places to stop before what may turn the train back.
+	Halts []Halt
+	// Joint is the chance that the train climbs the whole way alone.
+	Joint check.Joint
 	// DecidedShare is the share of the length on which no question stands.
 	DecidedShare float64
 	Looked       structure.Looked
@@ -65,6 +69,8 @@ type Result struct {
 	Trip         *check.Trip        // time and fuel; nil when nobody asked
 	Assumed      []route.Assumption // sorted by key
 	Notes        []string
+	// Situation is what was judged, nil unless asked for.
+	Situation *check.Situation
 }
 
 // Judge holds what stays the same in a run. It is safe for concurrent use.
@@ -73,9 +79,9 @@ type Judge struct {
 	Solo    *check.Setup
 	Yard    *secondtow.Yard // nil: nothing at hand
 	Profile profile.Options
-	// Decks are bridges of other ways, which may cross over a route; nil when
+	// Around are the ways of the area, whose bridges may cross over a route; nil when
 	// nobody looked for them.
-	Decks []structure.Deck
+	Around *structure.Around
 	// Readings are measured grades by the id of a route, in the order of its
 	// file.
 	Readings map[string][]profile.Reading
@@ -90,6 +96,9 @@ type Options struct {
 	// direction travelled.
 	Explain  bool
 	ExplainM float64
+	// Keep leaves the situation in the result, for questions about one place;
+	// else its memory is given back.
+	Keep bool
 }
 
 // ErrOutside is returned for a route no part of which lies on the surface.
@@ -109,16 +118,24 @@ func (j *Judge) Route(ctx context.Context, r *route.Route, o Options) (*Result, 
 	if err != nil {
 		return nil, err
 	}
-	p := d.Profile
-	s := check.NewSituation(j.Solo, way, p, placed, seen)
+	return j.judge(check.NewSituation(j.Solo, way, d.Profile, placed, seen), o), nil
+}
+
+// judge makes the checks, looks for help and cuts the segments: the second half
+// of the chain.
+func (j *Judge) judge(s *check.Situation, o Options) *Result {
+	way, p := s.Way, s.Profile
 	k := check.Sink{}
 	if o.Explain {
 		k.Explain = true
 		s.Window = around(p, o.ExplainM)
 	}
 	check.Run(s, &k)
-	res := &Result{Way: way, Profile: p, Findings: k.Findings, Passed: k.Passed, Steps: k.Steps, Looked: seen, TrainGrade: s.TrainGrade.Value}
+	res := &Result{Way: way, Profile: p, Findings: k.Findings, Passed: k.Passed, Steps: k.Steps, Looked: s.Looked, TrainGrade: s.TrainGrade.Value}
 	res.Assumed = append(res.Assumed, s.SurfaceAssumed()...)
+	if !o.Explain {
+		res.Joint = s.Joint()
+	}
 	if j.Yard != nil && !o.Explain {
 		res.Plan = j.Yard.Plan(s, res.Findings)
 		if len(res.Plan.Assists)+len(res.Plan.Tried) > 0 {
@@ -130,9 +147,16 @@ func (j *Judge) Route(ctx context.Context, r *route.Route, o Options) (*Result, 
 		res.Trip, res.Assumed = &trip, append(res.Assumed, j.March.Assumed()...)
 	}
 	res.cut(s.Window)
+	if !o.Explain {
+		res.Halts = res.halts(s)
+	}
 	res.collect(j, p)
-	p.Release()
-	return res, nil
+	if o.Keep {
+		res.Situation = s
+	} else {
+		p.Release()
+	}
+	return res
 }
 
 // around is the window of the station nearest to a place and of no other:
@@ -216,15 +240,24 @@ func (j *Judge) Drape(ctx context.Context, r *route.Route, reverse bool) (*Drape
 	return d, err
 }
 
+func (j *Judge) over(way *route.Alignment) []structure.Placed {
+	if j.Around == nil {
+		return nil
+	}
+	return j.Around.Over(way)
+}
+
 func (j *Judge) drape(ctx context.Context, way *route.Alignment) (*Draped, []structure.Placed, structure.Looked, error) {
 	placed, seen := structure.Place(way)
-	for _, deck := range structure.Over(way, j.Decks) {
+	for _, deck := range j.over(way) {
 		// A tunnel or cover tagged there asks for the same clear height.
 		if !slices.ContainsFunc(placed, func(p structure.Placed) bool { return p.Feature.Kind == structure.Tunnel && p.At.Overlaps(deck.At) }) {
 			placed = append(placed, deck)
 		}
 	}
-	seen.Over = j.Decks != nil
+	if j.Around != nil {
+		seen.OverM = j.Around.KnownM(way)
+	}
 	o := j.Profile
 	o.Readings = j.Readings[way.Route.ID]
 	if way.Reversed {

@@ -104,16 +104,17 @@ var typeEnds = map[godal.DataType][]float64{
 	godal.Int32: {math.MinInt32, math.MaxInt32}, godal.UInt32: {math.MaxUint32},
 }
 
-// fills are the heights that may stand for missing cells, nil where the file
-// declares them, and the step of its heights, both in metres.
+// fills are the heights that may stand for missing cells, and the step of the
+// heights, both in metres.
 func (f *facts) fills() (fills []float64, stepM float64) {
 	if f.shape.DataType != godal.Float32 && f.shape.DataType != godal.Float64 {
 		stepM = math.Abs(f.shape.Scale) * f.unit.metres
 	}
-	if f.hasVoid || f.masked || f.alpha > 0 {
-		return nil, stepM
+	raws := []float64{0} // holes filled with zeros stand in files that declare their voids, too
+	if !f.hasVoid && !f.masked && f.alpha == 0 {
+		raws = append(raws, typeEnds[f.shape.DataType]...)
 	}
-	for _, raw := range append([]float64{0}, typeEnds[f.shape.DataType]...) {
+	for _, raw := range raws {
 		fills = append(fills, (raw*f.shape.Scale+f.shape.Offset)*f.unit.metres)
 	}
 	return fills, stepM

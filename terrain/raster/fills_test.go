@@ -3,8 +3,8 @@
 package raster
 
 import (
+	"errors"
 	"slices"
-	"strings"
 	"testing"
 
 	"github.com/airbusgeo/godal"
@@ -22,7 +22,8 @@ func TestFills(t *testing.T) {
 		step  float64
 	}{
 		"float32":           {layout{kind: godal.Float32, cell: cell}, Options{}, []float64{0}, 0},
-		"float32 with tag":  {layout{kind: godal.Float32, cell: cell, finish: nodata}, Options{}, nil, 0},
+		"float32 with tag":  {layout{kind: godal.Float32, cell: cell, finish: nodata}, Options{}, []float64{0}, 0},
+		"int16 with tag":    {layout{kind: godal.Int16, cell: cell, finish: nodata}, Options{}, []float64{0}, 1},
 		"byte":              {layout{kind: godal.Byte, cell: cell}, Options{}, []float64{0, 255}, 1},
 		"int16 in feet":     {layout{kind: godal.Int16, cell: cell}, Options{Unit: "ft"}, []float64{0, -32768 * 0.3048, 32767 * 0.3048}, 0.3048},
 		"uint16, decimetre": {layout{kind: godal.UInt16, cell: cell, finish: scaled}, Options{}, []float64{-200, 65535*0.1 - 200}, 0.1},
@@ -35,13 +36,18 @@ func TestFills(t *testing.T) {
 	}
 }
 
-// A unit asked for against the file's own word is taken, and said.
+// A unit asked for against the file's own word is refused: one of the two is
+// wrong by a factor of three.
 func TestUnitAgainstTheFile(t *testing.T) {
 	l := layout{gt: north10, crs: "EPSG:25832+5783", cell: func(int, int) float64 { return 100 }}
+	path := l.write(t)
 	for unit, want := range map[string]bool{"ft": true, "m": false, "": false} {
-		s := openTest(t, l.write(t), Options{Unit: unit}).Sources()[0]
-		if got := strings.Contains(strings.Join(s.Notes, "\n"), "taken as ft by --dem-unit"); got != want {
-			t.Errorf("unit %q: notes %q", unit, s.Notes)
+		r, err := Open(path, Options{Unit: unit})
+		if got := errors.Is(err, ErrUnit); got != want {
+			t.Errorf("unit %q: %v", unit, err)
+		}
+		if err == nil {
+			must(t, r.Close())
 		}
 	}
 }

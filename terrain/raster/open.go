@@ -200,7 +200,7 @@ func (f *facts) readUnit(ds *godal.Dataset, asked string) error {
 	}
 	f.unit = u
 	if says, _, err := heightUnit("", d.Band.UnitType, f.crs.axis); asked != "" && err == nil && !strings.HasPrefix(says.name, "unknown") && says != u {
-		f.note("it says its heights are in %s; taken as %s by --dem-unit", says.name, u.name)
+		return refuse(ErrUnit, "leave out --dem-unit, or repair the file: gdal_edit.py -units", "it says its heights are in %s, and --dem-unit says %s", says.name, u.name)
 	}
 	if assumed {
 		f.assumed = append(f.assumed, terrain.Assumption{Key: "terrain.unit", Value: 1, Unit: "m",

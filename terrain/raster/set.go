@@ -167,6 +167,11 @@ func (s *Set) Elevations(ctx context.Context, pts []orb.Point, out []terrain.Sam
 	return s.stack.Elevations(ctx, pts, out)
 }
 
+// Rivals implements terrain.Rivals.
+func (s *Set) Rivals(ctx context.Context, pts []orb.Point, out []terrain.Sample) error {
+	return s.stack.Rivals(ctx, pts, out)
+}
+
 // Sources implements terrain.Surface: the finest first.
 func (s *Set) Sources() []terrain.Source { return s.stack.Sources() }
 

@@ -45,7 +45,8 @@ func TestReadSurfacesRefuses(t *testing.T) {
 		{"standing", "weather: wet", "weather: wet\n    standing: read", `rows[0].standing: must be given or memory, is "read"`},
 		{"twice", goodRow, goodRow + again, "s.yaml:8:5: rows[1]: is the row of rows[0] again: keep one of the two"},
 		{"no rows", goodRow, "kind: surfaces\n", "rows: is missing: list at least one row"},
-		{"text", "low: 0.30", "low: much", `rows[0].mu.low: must be a number, is text "much"`},
+		{"decimal comma", "low: 0.30", "low: 0,30", "rows[0].mu: a key that is not a plain word"},
+		{"text", "low: 0.30", "low: firm", "rows[0].mu.low: "},
 	} {
 		t.Run(r.name, func(t *testing.T) {
 			text := strings.Replace(goodRow, r.old, r.new, 1)

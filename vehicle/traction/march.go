@@ -126,7 +126,7 @@ func NewMarcher(c *vehicle.Combination, o MarchOptions) (*Marcher, error) {
 		m.power = append(m.power, i)
 		watts += d.RatedPowerW * d.Efficiency
 		atCrank += d.RatedPowerW
-		m.topMS = math.Min(m.topMS, topSpeed(d))
+		m.topMS = math.Min(m.topMS, engineTop(d))
 	}
 	if len(m.power) == 0 {
 		return nil, ErrNoEngine

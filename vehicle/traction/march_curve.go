@@ -29,7 +29,8 @@ const (
 // heavy train goes faster.
 const plateTopMS = 40
 
-func topSpeed(d *vehicle.Driveline) float64 {
+// engineTop is the rated speed in the highest gear, m/s.
+func engineTop(d *vehicle.Driveline) float64 {
 	if len(d.Gears) == 0 {
 		return plateTopMS
 	}

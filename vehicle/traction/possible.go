@@ -3,6 +3,7 @@ package traction
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 )
@@ -121,6 +122,18 @@ func (t *Table) Known(tag string, w Weather) bool {
 		}
 	}
 	return true
+}
+
+// Values are the values of a surface tag that have a meaning, sorted.
+func (t *Table) Values() []string {
+	all := map[string]bool{}
+	for v := range ofValue {
+		all[v] = true
+	}
+	for _, n := range t.names {
+		all[n] = true
+	}
+	return slices.Sorted(maps.Keys(all))
 }
 
 // meaningOf gives the surfaces a value may mean, "" for one not known. A row of

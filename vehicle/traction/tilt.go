@@ -11,61 +11,84 @@ import (
 // a question, never a failure.
 const SteerFloor = 0.2
 
-// Tilt is how far a train may lean along the road before a support lifts or its
-// front axle group gets light. Grades are rise over plan distance, downhill
-// negative, within -0.5..0.5; a bound at an end of that range was not reached. A
-// range whose lower bound is above its upper one is empty.
+// Tilt is how far a train may lean along the road before a support lifts or a
+// front axle group gets too light to steer.
 type Tilt struct {
-	LiftUp, LiftDown       float64
-	UpAt, DownAt           vehicle.Support // what lifts there
-	SteerUp, SteerDown     float64         // front axle group at SteerFloor
-	SteerUpAt, SteerDownAt int             // unit
+	LiftUp, LiftDown   Bound
+	SteerUp, SteerDown Bound // front axle group at SteerFloor
 }
 
-// maxTilt bounds the search: no road is steeper. A bound there was not reached.
+// Bound is the grade beyond which something no longer holds, rise over plan
+// distance, downhill negative; infinite where it holds on every grade looked at,
+// 0 where it does not hold on the level either.
+type Bound struct {
+	GradeRatio float64
+	At         vehicle.Support // what gives way
+}
+
+// maxTilt bounds the search: no road is steeper.
 const maxTilt = 0.5
 
-// TiltOf is the grade up and down from level at which a support of the train
-// carries nothing, at steady crawl on rolling coefficient f, pull or engine
-// braking shared by the driven wheels at equal grip
-// ([vehicle.Combination.Statics]). Brakes of trailers are left out: their own
-// braking only takes push off the kingpin.
+// TiltOf is how far a train may lean at steady crawl on rolling coefficient f.
+// Going up the pull is shared by the driven wheels at equal grip
+// ([vehicle.Combination.Statics]). Going down it is held back by the engines
+// alone, or by the brakes of the rearmost unit alone; the worse of the two
+// counts: the first pushes at the couplings, the second takes that push away and
+// with it load from the front.
 func TiltOf(c *vehicle.Combination, f float64) Tilt {
+	load := func(s *vehicle.Forces) (vehicle.Support, float64) { return c.Lightest(s) }
+	steer := func(s *vehicle.Forces) (vehicle.Support, float64) {
+		unit, share := c.SteerShare(s)
+		return vehicle.Support{Unit: unit}, share - SteerFloor
+	}
 	var t Tilt
-	t.LiftDown, t.LiftUp = held(func(g float64) float64 { _, n := lightest(c, g, f, 0, nil); return n })
-	t.SteerDown, t.SteerUp = held(func(g float64) float64 {
-		s := c.Statics(g, f, 0)
-		_, share := c.SteerShare(&s)
-		return share - SteerFloor
-	})
-	t.UpAt, _ = lightest(c, t.LiftUp, f, 0, nil)
-	t.DownAt, _ = lightest(c, t.LiftDown, f, 0, nil)
-	up, down := c.Statics(t.SteerUp, f, 0), c.Statics(t.SteerDown, f, 0)
-	t.SteerUpAt, _ = c.SteerShare(&up)
-	t.SteerDownAt, _ = c.SteerShare(&down)
+	t.LiftDown, t.LiftUp = bounds(c, f, load)
+	t.SteerDown, t.SteerUp = bounds(c, f, steer)
 	return t
 }
 
-// held is the range of grades on which left is not negative, within
-// -maxTilt..maxTilt; where it is nowhere, down is above up. Each load of a train
-// with one engine is a cos + b sin of the slope: it changes sign once.
-func held(left func(grade float64) float64) (down, up float64) {
-	low, level, high := left(-maxTilt) >= 0, left(0) >= 0, left(maxTilt) >= 0
-	down, up = -maxTilt, maxTilt
-	switch {
-	case level && !low:
-		down = bisect(left, 0, -maxTilt)
-	case !level && high:
-		down = bisect(left, maxTilt, 0)
+// margin is what gives way first under given forces, and what is left of it.
+type margin func(*vehicle.Forces) (vehicle.Support, float64)
+
+// leaning are the ways a train may be driven on a grade: all wheels that drive,
+// and going down the brakes of the rearmost unit alone.
+func leaning(c *vehicle.Combination, grade, f float64) []vehicle.Forces {
+	s := c.Statics(grade, f, 0)
+	if grade >= 0 || s.NeedN >= 0 {
+		return []vehicle.Forces{s}
 	}
-	switch {
-	case level && !high:
-		up = bisect(left, 0, maxTilt)
-	case !level && low:
-		up = bisect(left, -maxTilt, 0)
+	brakes := make([]float64, len(c.Units))
+	brakes[len(brakes)-1] = s.NeedN
+	return []vehicle.Forces{s, c.StaticsWith(grade, f, 0, brakes)}
+}
+
+// bounds are the grades down and up between which a margin is left. Each load of
+// a train with one engine is a cos + b sin of the slope: it changes sign once.
+func bounds(c *vehicle.Combination, f float64, of margin) (down, up Bound) {
+	left := func(g float64) float64 {
+		least := math.Inf(1)
+		for _, s := range leaning(c, g, f) {
+			_, n := of(&s)
+			least = math.Min(least, n)
+		}
+		return least
 	}
-	if !low && !level && !high {
-		return maxTilt, -maxTilt
+	if left(0) >= 0 {
+		down.GradeRatio, up.GradeRatio = math.Inf(-1), math.Inf(1)
+		if left(-maxTilt) < 0 {
+			down.GradeRatio = bisect(left, 0, -maxTilt)
+		}
+		if left(maxTilt) < 0 {
+			up.GradeRatio = bisect(left, 0, maxTilt)
+		}
+	}
+	for _, b := range []*Bound{&down, &up} {
+		least := math.Inf(1)
+		for _, s := range leaning(c, min(max(b.GradeRatio, -maxTilt), maxTilt), f) {
+			if at, n := of(&s); n < least {
+				b.At, least = at, n
+			}
+		}
 	}
 	return down, up
 }
@@ -105,12 +128,11 @@ func lightest(c *vehicle.Combination, grade, f, accelG float64, unitN []float64)
 // lift lowers the limit to the grade where a support lifts. A train that does
 // not move on the level is not asked.
 func (l *Limit) lift(d *demand, units []float64) {
-	at, n := lightest(d.c, l.GradeRatio, d.f, d.accelG, units)
+	least := func(g float64) float64 { _, n := lightest(d.c, g, d.f, d.accelG, units); return n }
 	l.LiftGrade = math.NaN()
-	if n >= 0 || l.GradeRatio < 0 {
+	if least(l.GradeRatio) >= 0 || l.GradeRatio < 0 {
 		return
 	}
-	least := func(g float64) float64 { _, n := lightest(d.c, g, d.f, d.accelG, units); return n }
 	switch {
 	case least(0) >= 0:
 		l.LiftGrade = bisect(least, 0, l.GradeRatio)
@@ -119,5 +141,6 @@ func (l *Limit) lift(d *demand, units []float64) {
 	default:
 		l.LiftGrade = -MaxGrade
 	}
+	at, _ := lightest(d.c, l.LiftGrade, d.f, d.accelG, units)
 	l.GradeRatio, l.Decides, l.Lifts = l.LiftGrade, Lift, d.c.SupportName(at)
 }

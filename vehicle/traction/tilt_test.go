@@ -126,11 +126,22 @@ func TestTiltProperties(t *testing.T) {
 		for g := -0.495; g < 0.5; g += 0.01 {
 			fs := c.Statics(g, f, 0)
 			_, n := c.Lightest(&fs)
-			if inside := g > tilt.LiftDown && g < tilt.LiftUp; inside != (n >= 0) {
+			_, share := c.SteerShare(&fs)
+			if fs.NeedN < 0 { // held back by the rearmost unit alone
+				brakes := make([]float64, len(c.Units))
+				brakes[len(brakes)-1] = fs.NeedN
+				other := c.StaticsWith(g, f, 0, brakes)
+				_, m := c.Lightest(&other)
+				_, light := c.SteerShare(&other)
+				n, share = math.Min(n, m), math.Min(share, light)
+			}
+			if tilt.LiftUp.GradeRatio == 0 || tilt.SteerUp.GradeRatio == 0 {
+				continue // not on the level either: said so
+			}
+			if inside := g > tilt.LiftDown.GradeRatio && g < tilt.LiftUp.GradeRatio; inside != (n >= 0) {
 				r.Fatalf("at %.3f the lightest support carries %.0f N; tilt %+v", g, n, tilt)
 			}
-			_, share := c.SteerShare(&fs)
-			if inside := g > tilt.SteerDown && g < tilt.SteerUp; inside != (share >= traction.SteerFloor) {
+			if inside := g > tilt.SteerDown.GradeRatio && g < tilt.SteerUp.GradeRatio; inside != (share >= traction.SteerFloor) {
 				r.Fatalf("at %.3f the front group has %.3f of the weight; tilt %+v", g, share, tilt)
 			}
 		}

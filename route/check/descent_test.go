@@ -1,0 +1,215 @@
+package check_test
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"drawbar/route"
+	"drawbar/route/check"
+	"drawbar/vehicle"
+	"drawbar/vehicle/traction"
+
+	"pgregory.net/rapid"
+)
+
+// weakRetarder is the sample train with a retarder at the shaft: 3000 N m times
+// 7.2 over 0.64 m is 33.75 kN, whatever the gear.
+func weakRetarder(t tb, o check.Settings, change ...func(*vehicle.Spec)) *check.Setup {
+	t.Helper()
+	return setup(t, o, append(change, func(s *vehicle.Spec) {
+		s.Units[0].Power.RetarderAt, s.Units[0].Power.RetarderNm = "shaft", new(3000.0)
+	})...)
+}
+
+func noHeat(s *vehicle.Spec) {
+	for i := range s.Units {
+		s.Units[i].Brakes = nil
+	}
+}
+
+func hotBrakes(s *vehicle.Spec) {
+	for i := range s.Units {
+		*s.Units[i].Brakes.MassKg, *s.Units[i].Brakes.LimitC = 40, 100
+	}
+}
+
+func noBraked(s *vehicle.Spec) {
+	for i := range s.Units {
+		for k := range s.Units[i].Axles {
+			s.Units[i].Axles[k].Braked = nil
+		}
+	}
+}
+
+func noParked(s *vehicle.Spec) {
+	for i := range s.Units {
+		s.Units[i].Brakes = nil
+		for k := range s.Units[i].Axles {
+			s.Units[i].Axles[k].Parked = nil
+		}
+	}
+}
+
+func noGears(s *vehicle.Spec) {
+	p := s.Units[0].Power
+	p.GearRatios, p.Ranges, p.FinalRatio, p.RetarderAt, p.EngineDragNm = nil, nil, nil, "", nil
+}
+
+// Train A on asphalt, rolling 0.012, all forces worked by hand: drag 200 N m and
+// 33.75 kN at the shaft in the lowest gear hold
+// F = 200*122.148/0.64 + 33750 = 71.92 kN, which is a grade of 7.8 %.
+// Source of the figures: the sample file, reference note on vehicle mechanics,
+// sections 1.2 and 3.3.
+func TestDescentLimit(t *testing.T) {
+	set := weakRetarder(t, check.Settings{})
+	f := of(run(onRamp(t, set, -0.12, straight(asphalt, 900)...)), "descent")
+	if len(f) != 1 || f[0].Outcome != check.Caution {
+		t.Fatalf("%+v", f)
+	}
+	d := set.Train.Units[0].Power
+	force := 200*d.Gears[0].Ratio/0.64 + 3000*7.2/0.64
+	x := force / (112000 * vehicle.G) / math.Hypot(1, 0.012)
+	want := math.Tan(math.Asin(x) + math.Atan(0.012))
+	if got := f[0].Capacity; math.Abs(got-want) > 1e-9 {
+		t.Errorf("holds %.6f, by hand %.6f", got, want)
+	}
+	if q := quantity(t, f[0], "gear"); q.Text != "low 1" {
+		t.Errorf("gear %q", q.Text)
+	}
+	if q := quantity(t, f[0], "speed"); math.Abs(3.6*q.Value-3.56) > 0.005 { // section 9: km/h at rated speed
+		t.Errorf("speed %g m/s", q.Value)
+	}
+}
+
+// The same descent with the retarder at the engine passes, on ice it does not:
+// grip of the driven wheels, not the retarder, is what a pushing trailer leaves.
+func TestDescentOnIce(t *testing.T) {
+	at := func(set *check.Setup, g float64) check.Outcome {
+		return worstOf(run(onRamp(t, set, g, straight(asphalt, 900)...)), "descent")
+	}
+	dry, ice := setup(t, check.Settings{}), setup(t, check.Settings{Weather: "ice"})
+	if got := at(dry, -0.12); got != check.Pass {
+		t.Errorf("dry: %v", got)
+	}
+	for _, r := range []struct {
+		grade float64
+		want  check.Outcome
+	}{{0, check.Pass}, {-0.01, check.Pass}, {-0.035, check.Caution}, {-0.08, check.Undecided}, {-0.30, check.Fail}} {
+		if got := at(ice, r.grade); got != r.want {
+			t.Errorf("ice, %.1f %%: %v, want %v", 100*r.grade, got, r.want)
+		}
+	}
+	// All eleven axles braked use 0.7 to 1.0 of grip 0.05 to 0.15: none of it holds 30 %.
+	ice1, _ := traction.DefaultTable().Named("ice", traction.Ice)
+	if best := traction.Brake(ice.Train, ice1.Mu.High.V, ice1.Roll.High.V).GradeRatio; best > 0.3 {
+		t.Errorf("best of ice holds %g", best)
+	}
+}
+
+// One continuous descent is one finding, though it eases on the way; a rise
+// longer than the train parts two.
+func TestOneFindingADescent(t *testing.T) {
+	set := weakRetarder(t, check.Settings{})
+	steps := func(grades ...float64) []check.Finding {
+		return of(run(onHills(t, set, func(y float64) float64 {
+			z := 500.0
+			for i, g := range grades {
+				z += g * min(max(y-400*float64(i), 0), 400)
+			}
+			return z
+		}, straight(asphalt, 400*float64(len(grades)))...)), "descent")
+	}
+	if fs := steps(-0.13, -0.03, -0.13, -0.03, -0.13); len(fs) != 1 {
+		t.Errorf("%d findings", len(fs))
+	}
+	if fs := steps(-0.13, 0.05, -0.13); len(fs) != 2 {
+		t.Errorf("%d findings", len(fs))
+	}
+}
+
+// Heat by hand: constant grade and speed make the closed form of the lumped
+// brake (reference note, section 3.2) over the length that is coloured.
+func TestDescentHeat(t *testing.T) {
+	set := weakRetarder(t, check.Settings{})
+	f := of(run(onRamp(t, set, -0.12, straight(asphalt, 900)...)), "descent")[0]
+	su, _ := traction.DefaultTable().Named("asphalt", traction.Dry)
+	power := quantity(t, f, "power").Value
+	if most := traction.HoldPowerW(112000, 0.12, su.Roll.Design.V, quantity(t, f, "speed").Value); !(power > 0 && power < most) {
+		t.Errorf("brakes take %g W of %g", power, most)
+	}
+	best := 0.0
+	for _, u := range []struct{ load, mass, cool float64 }{{45300, 360, 220}, {66700, 630, 390}} {
+		b := traction.Lump{MassKg: u.mass, HeatJKgK: 460, CoolWK: u.cool, AirC: 32}
+		best = max(best, b.After(66, power*u.load/112000, f.At.LengthM()/quantity(t, f, "speed").Value))
+	}
+	if got := quantity(t, f, "hot").Value; math.Abs(got-best) > 0.01*best {
+		t.Errorf("%g C, by hand %g", got, best)
+	}
+	hot := of(run(onRamp(t, weakRetarder(t, check.Settings{}, hotBrakes), -0.12, straight(asphalt, 900)...)), "descent")[0]
+	if !strings.Contains(hot.Do, "stop before that") || hot.Outcome != check.Caution {
+		t.Errorf("%v: %s", hot.Outcome, hot.Do)
+	}
+	// Without data: a range, said to be from memory, and no verdict.
+	none := of(run(onRamp(t, weakRetarder(t, check.Settings{}, noHeat), -0.12, straight(asphalt, 900)...)), "descent")[0]
+	if quantity(t, none, "cool").Value >= quantity(t, none, "hot").Value || !none.Unverified || none.Outcome != check.Caution {
+		t.Errorf("%+v", none)
+	}
+}
+
+// A file that says nothing of brakes makes one line a route, not a question at
+// every descent; what the engine alone holds still passes.
+func TestDescentWithoutBrakes(t *testing.T) {
+	set := weakRetarder(t, check.Settings{}, noBraked)
+	wavy := func(y float64) float64 { return 20 * math.Cos(y/60) }
+	fs := run(onHills(t, set, wavy, straight(asphalt, 3000)...))
+	lines := 0
+	for _, f := range fs {
+		if f.Check == "descent" {
+			lines++
+			if !f.Standing {
+				t.Errorf("%+v", f)
+			}
+		}
+	}
+	if lines != 1 {
+		t.Errorf("%d lines", lines)
+	}
+	if fs := run(onRamp(t, set, -0.02, straight(asphalt, 400)...)); said(fs, "descent") != check.Pass {
+		t.Errorf("%v on 2 %%", said(fs, "descent"))
+	}
+}
+
+// Steeper down, less grip at the same rolling resistance (dry, wet, ice) or a heavier train never helps.
+func TestDescentMonotone(t *testing.T) {
+	sets := []*check.Setup{weakRetarder(t, check.Settings{}), weakRetarder(t, check.Settings{Weather: "wet"}),
+		weakRetarder(t, check.Settings{Weather: "ice"})}
+	heavier := weakRetarder(t, check.Settings{}, func(s *vehicle.Spec) { *s.Units[1].Load.MassKg += 8e3 })
+	rapid.Check(t, func(t *rapid.T) {
+		g, more := rapid.Float64Range(0, 0.5).Draw(t, "down"), rapid.Float64Range(0, 0.2).Draw(t, "more")
+		at := func(set *check.Setup, down float64) check.Outcome {
+			return worstOf(run(onRamp(t, set, -down, straight(asphalt, 400)...)), "descent")
+		}
+		for i, set := range sets {
+			a := at(set, g)
+			if at(set, g+more) < a {
+				t.Fatalf("%d: steeper is better", i)
+			}
+			if i > 0 && a < at(sets[i-1], g) {
+				t.Fatalf("%d: less grip is better", i)
+			}
+		}
+		if at(heavier, g) < at(sets[0], g) {
+			t.Fatal("heavier is better")
+		}
+	})
+}
+
+// On ground nobody described the worst that it may be decides.
+func TestDescentUnknownGround(t *testing.T) {
+	s := onRamp(t, setup(t, check.Settings{}), -0.30, straight(route.Tags{Mapped: true, Highway: "track"}, 900)...)
+	f := of(run(s), "descent")
+	if len(f) != 1 || f[0].Outcome != check.Undecided || f[0].Close == "" {
+		t.Errorf("%+v", f)
+	}
+}

@@ -1,0 +1,123 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"drawbar/route"
+	"drawbar/vehicle/traction"
+)
+
+// descentFinding words one descent.
+func (s *Situation) descentFinding(at route.Stretch, w reading) Finding {
+	m := braking
+	if w.outcome == Caution || w.suspect {
+		m = retarding
+	}
+	sp := s.grounds[w.i].span[m]
+	c := &sp.worst.capacity[m]
+	f := Finding{At: clip(at, s.Window), WorstM: w.s, Demand: w.demand, Capacity: w.capacity, SE: w.se(), P: w.p, PBest: w.pBest, Unit: Grade,
+		Outcome: w.outcome, Rests: slices.Clone(c.rests), Decides: decides(c, w),
+		Say: "grade {grade} down under the train, the braked wheels hold {limit} on {surface} by their grip",
+		Q: []Quantity{
+			{Name: "grade", Value: w.demand, SE: math.Sqrt(w.varDemand), Unit: Grade},
+			{Name: "limit", Value: c.grade, SE: math.Sqrt(w.varSupply), Unit: Grade},
+			{Name: "surface", Text: sp.label(), Unit: Literal},
+			{Name: "from", Value: s.under(at.FromM).FromM, Unit: Chain},
+			{Name: "needed", Value: max(c.passGrade(), 0), Unit: AtMost},
+		}}
+	if !sp.known() {
+		f.Rests = append(f.Rests, sp.best.capacity[m].rests...)
+	}
+	switch {
+	case w.suspect:
+		s.wordSuspect(&f, w.s)
+	case w.outcome == Caution:
+		s.wordBrakes(&f, c, at)
+	case w.outcome == Fail:
+		f.Do = "even all braked wheels slide here: grit, wait for better ground, a lighter load, or go round; a tow holding back from behind is not looked at"
+	case sp.known():
+		f.Close = "try the grip on the spot or lay grit: sure only where the grade is at most {needed}"
+	default:
+		f.Close = "look at the surface: on {weak} sure only at up to {needed}"
+		f.Q = append(f.Q, Quantity{Name: "weak", Text: label(sp.worst.surface), Unit: Literal})
+	}
+	f.Unverified = s.unverified(f.Rests)
+	return f
+}
+
+// wordBrakes says that the service brakes must help, how to go down, and how
+// hot they get.
+func (s *Situation) wordBrakes(f *Finding, c *capacity, at route.Stretch) {
+	f.Say = "grade {grade} down under the train, engine and retarder hold {limit} on {surface} ({what} decides): the service brakes must hold the rest"
+	f.Do = "take {gear} before {from}, at most {speed}, and stay in it; the brakes take up to {power}"
+	h := s.heatOver(at)
+	gear := c.limit.Gear
+	if !s.geared() {
+		gear = "the lowest gear"
+	}
+	f.Q = append(f.Q, Quantity{Name: "what", Text: c.limit.Decides, Unit: Literal}, Quantity{Name: "gear", Text: gear, Unit: Literal},
+		Quantity{Name: "speed", Value: c.limit.SpeedMS, Unit: Speed}, Quantity{Name: "power", Value: h.powerW, Unit: Watt},
+		Quantity{Name: "hot", Value: h.hotC, Unit: Celsius}, Quantity{Name: "cool", Value: h.coolC, Unit: Celsius},
+		Quantity{Name: "allowed", Value: h.limitC, Unit: Celsius}, Quantity{Name: "reach", Value: h.reachM, Unit: Metre},
+		Quantity{Name: "unit", Text: h.unit, Unit: Literal})
+	f.Rests = append(f.Rests, s.rests(heatKeys[:2]...)...)
+	switch {
+	case !math.IsNaN(h.reachM):
+		f.Do += "; those of {unit} reach their {allowed} after {reach}: stop before that, chock and let them cool"
+	case h.known:
+		f.Do += "; those of {unit} get to {hot}, allowed {allowed}"
+	default:
+		f.Do += "; drums of {drum} would get to {cool}, without cooling {hot}: stop to cool before they smell or fade, and ask the maker what they stand"
+		f.Q = append(f.Q, Quantity{Name: "drum", Value: drumKg, Unit: Kg})
+		f.Rests = append(f.Rests, s.rests(heatKeys[2:]...)...)
+	}
+}
+
+// geared reports whether every engine has a gear list.
+func (s *Setup) geared() bool {
+	for i := range s.Train.Units {
+		if d := s.Train.Units[i].Power; d != nil && len(d.Gears) == 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// unbraked says once for the route that grades down may need brakes of which
+// the file says nothing.
+func (s *Situation) unbraked(w reading, field string, lengthM float64) Finding {
+	c := &s.grounds[w.i].span[retarding].worst.capacity[retarding]
+	f := standing(s, "engine and retarder do not surely hold the train on {length} of grades down, {grade} at {at}; surely {needed}: the service brakes must, and the file does not say which axles have them",
+		"give {field} for every axle", lengthM/s.Window.LengthM())
+	f.Rests = slices.Clone(c.rests)
+	f.Q = append(f.Q, Quantity{Name: "length", Value: lengthM, Unit: Metre}, Quantity{Name: "grade", Value: w.demand, SE: math.Sqrt(w.varDemand), Unit: Grade},
+		Quantity{Name: "at", Value: w.s, Unit: Chain}, Quantity{Name: "needed", Value: max(c.passGrade(), 0), Unit: AtMost},
+		Quantity{Name: "field", Text: field, Unit: Literal})
+	f.Unverified = s.unverified(f.Rests)
+	return f
+}
+
+// placeHeld tells how the steepest descent that passes is driven: the speed is
+// that for the grade at its steep end, rolling resistance low.
+func (s *Situation) placeHeld(k *Sink, w reading) {
+	if w.demand == 0 {
+		return
+	}
+	c := &s.grounds[w.i].span[retarding].worst.capacity[retarding]
+	steep, roll := w.demand+oneSided*math.Sqrt(w.varDemand), s.grounds[w.i].span[retarding].worst.surface.Roll.Low.V
+	v, gear := traction.FastestDown(s.Train, steep, roll)
+	if traction.PushN(s.Train.GrossKg, w.demand, c.roll) == 0 || v == 0 {
+		return // it does not run off by itself, or the force is not what decides
+	}
+	if !s.geared() {
+		gear = "a low gear"
+	}
+	k.Place(Finding{At: s.Window, WorstM: w.s, Demand: w.demand, Capacity: w.capacity, SE: w.se(), P: w.p, PBest: w.pBest, Unit: Grade, Outcome: Pass,
+		Rests: slices.Clone(c.rests), Unverified: s.unverified(c.rests),
+		Say: "the steepest, {grade} down, is held by engine and retarder up to {speed} in {gear}",
+		Q: []Quantity{{Name: "grade", Value: w.demand, SE: math.Sqrt(w.varDemand), Unit: Grade}, {Name: "speed", Value: v, Unit: Speed},
+			{Name: "gear", Text: gear, Unit: Literal}}})
+	k.Step("fastest that engine and retarder hold", v, Speed, fmt.Sprintf("gear %s", gear))
+}

@@ -1,0 +1,109 @@
+package check
+
+import (
+	"slices"
+	"strings"
+
+	"drawbar/route"
+	"drawbar/vehicle"
+	"drawbar/vehicle/traction"
+)
+
+// How much of the grip below them all braked axles use together before the
+// first of them slides: loads move with the slope and brakes are set for the
+// level. Choices, none read.
+const (
+	brakeUseLow    = 0.70
+	brakeUseDesign = 0.85
+	brakeUseHigh   = 1.00
+)
+
+var brakeUseKeys = []string{"descent.brake_use", "descent.brake_use.low", "descent.brake_use.high"}
+
+// holdAssumed lists the values of descent and hold that no file gives.
+func holdAssumed() []route.Assumption {
+	const what = "grip that all braked axles use together over that of a block"
+	return []route.Assumption{
+		{Key: brakeUseKeys[0], Value: brakeUseDesign, Unit: "1", Source: what, Standing: "choice"},
+		{Key: brakeUseKeys[1], Value: brakeUseLow, Unit: "1", Source: what, Standing: "choice"},
+		{Key: brakeUseKeys[2], Value: brakeUseHigh, Unit: "1", Source: what, Standing: "choice"},
+		{Key: heatKeys[0], Value: airC, Unit: "C", Source: "air, 90 F of the downgrade model of 1982", Standing: "memory"},
+		{Key: heatKeys[1], Value: startC, Unit: "C", Source: "brakes at the crest, 150 F of the downgrade model of 1982", Standing: "memory"},
+		{Key: heatKeys[2], Value: drumKg, Unit: "kg", Source: "drum, two an axle, where the file does not give the brakes", Standing: "memory"},
+		{Key: heatKeys[3], Value: drumCoolWK, Unit: "W/K", Source: "heat that such a drum gives off", Standing: "memory"},
+	}
+}
+
+// holdOn solves what holds the train back on one surface.
+func (s *Setup) holdOn(o *option) {
+	su := o.surface
+	o.capacity[retarding] = s.heldOn(su, traction.Descend)
+	o.capacity[retarding].rests = append(o.capacity[retarding].rests, s.retarderRests()...)
+	o.capacity[braking] = s.brakedOn(su)
+	for m, up := range map[motion]bool{parkedUp: true, parkedDown: false} {
+		o.capacity[m] = s.heldOn(su, func(c *vehicle.Combination, mu, _ float64) traction.Limit { return traction.Park(c, mu, up) })
+		o.capacity[m].rests = slices.DeleteFunc(o.capacity[m].rests, func(key string) bool { return strings.Contains(key, ".roll") })
+	}
+}
+
+// heldOn is capacityOn for a train that is held back: rolling resistance helps
+// it, so its low value is the bad one.
+func (s *Setup) heldOn(su traction.Surface, steepest func(c *vehicle.Combination, mu, f float64) traction.Limit) capacity {
+	mu, f := su.Mu.Design.V, su.Roll.Design.V
+	l := steepest(s.Train, mu, f)
+	c := capacity{grade: l.GradeRatio, limit: l, roll: f}
+	away := func(mu, f float64) float64 {
+		return square((steepest(s.Train, mu, f).GradeRatio - l.GradeRatio) / oneSided)
+	}
+	c.gripDown = away(su.Mu.Low.V, f) + away(mu, su.Roll.Low.V)
+	c.gripUp = away(su.Mu.High.V, f) + away(mu, su.Roll.High.V)
+	if s.heavier != nil {
+		c.mass = square(steepest(s.heavier, mu, f).GradeRatio - l.GradeRatio)
+	}
+	if l.Decides == traction.Effort {
+		c.effort = square(l.GradeRatio * effortError)
+	}
+	for _, a := range su.Assumed() {
+		c.rests = append(c.rests, a.Key)
+	}
+	return c
+}
+
+// brakedOn adds to the grip of the braked axles how much of it they use.
+func (s *Setup) brakedOn(su traction.Surface) capacity {
+	by := func(use float64) func(c *vehicle.Combination, mu, f float64) traction.Limit {
+		return func(c *vehicle.Combination, mu, f float64) traction.Limit { return traction.Brake(c, use*mu, f) }
+	}
+	c := s.heldOn(su, by(brakeUseDesign))
+	off := func(use float64) float64 {
+		return square((by(use)(s.Train, su.Mu.Design.V, su.Roll.Design.V).GradeRatio - c.grade) / oneSided)
+	}
+	c.gripDown += off(brakeUseLow)
+	c.gripUp += off(brakeUseHigh)
+	c.rests = append(c.rests, brakeUseKeys...)
+	return c
+}
+
+// retarderRests are the keys of what the file did not say of engine and
+// retarder.
+func (s *Setup) retarderRests() (out []string) {
+	for _, a := range s.Train.Assumed {
+		for _, end := range []string{".engine_drag_nm", ".retarder_nm", ".retarder_kw"} {
+			if strings.HasSuffix(a.Key, end) {
+				out = append(out, a.Key)
+			}
+		}
+	}
+	return out
+}
+
+// lacksField is the first field with this ending that a check waits for, "" when
+// none.
+func (s *Setup) lacksField(check, end string) string {
+	for _, l := range s.Train.Lacking {
+		if l.Check == check && strings.HasSuffix(l.Field, end) {
+			return l.Field
+		}
+	}
+	return ""
+}

@@ -1,0 +1,126 @@
+package check_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"drawbar/route"
+	"drawbar/route/check"
+	"drawbar/route/profile"
+	"drawbar/route/structure"
+	"drawbar/vehicle/traction"
+)
+
+// hills is a way of level pieces and hills of given grades, each known to a
+// standard error.
+func hills(t *testing.T, set *check.Setup, surfaces []string, grades, se []float64) *check.Situation {
+	t.Helper()
+	var lengths []float64
+	var tags []route.Tags
+	var pitches []profile.Pitch
+	for i, g := range grades {
+		hill := route.Tags{Mapped: true, Surface: surfaces[i]}
+		lengths, tags = append(lengths, 400, 400), append(tags, route.Tags{Mapped: true, Surface: "asphalt"}, hill)
+		pitches = append(pitches, profile.Pitch{LengthM: 400}, profile.Pitch{LengthM: 400, GradeRatio: g, SE: se[i]})
+	}
+	a, err := route.Align(route.Straight("hills", lengths, tags))
+	if err != nil {
+		t.Fatal(err)
+	}
+	placed, looked := structure.Place(a)
+	return check.NewSituation(set, a, profile.Given(0, pitches...), placed, looked)
+}
+
+// The joint chance against 100,000 draws of everything, capacity by capacity
+// from the strengths, within 0.01: the figure asked for. Seed fixed.
+func TestJointAgainstDraws(t *testing.T) {
+	set := setup(t, check.Settings{})
+	for name, c := range map[string]struct {
+		surfaces []string
+		grades   []float64
+		se       []float64
+	}{
+		"one hill":                  {[]string{"gravel"}, []float64{0.14}, []float64{0.01}},
+		"two on one ground":         {[]string{"gravel", "gravel"}, []float64{0.14, 0.14}, []float64{0.001, 0.001}},
+		"two, grades doubtful":      {[]string{"gravel", "gravel"}, []float64{0.14, 0.13}, []float64{0.03, 0.03}},
+		"three on different ground": {[]string{"gravel", "compacted", "gravel"}, []float64{0.13, 0.16, 0.14}, []float64{0.01, 0.02, 0.01}},
+	} {
+		s := hills(t, set, c.surfaces, c.grades, c.se)
+		got := s.Joint()
+		want := drawn(t, set, c.surfaces, c.grades, c.se)
+		if math.Abs(got.P-want) > 0.01 {
+			t.Errorf("%s: joint chance %.4f, %.4f by draws", name, got.P, want)
+		}
+		product := 1.0
+		for i := range c.grades {
+			p := hills(t, set, c.surfaces[i:i+1], c.grades[i:i+1], c.se[i:i+1]).Joint().P
+			product *= p
+			if got.P > p+0.01 {
+				t.Errorf("%s: joint %.3f above that of hill %d alone, %.3f", name, got.P, i+1, p)
+			}
+		}
+		if got.P < product-0.01 {
+			t.Errorf("%s: joint %.3f below the product %.3f", name, got.P, product)
+		}
+		if len(got.Places) == 0 || got.Places[0].Rise < 0 {
+			t.Errorf("%s: places %+v", name, got.Places)
+		}
+	}
+}
+
+// drawn draws grip by surface, mass, effort and every grade, and asks the
+// physics of each draw: the capacity moves with grip by its split spread.
+func drawn(t *testing.T, set *check.Setup, surfaces []string, grades, se []float64) float64 {
+	t.Helper()
+	r := rand.New(rand.NewPCG(7, 7))
+	grade := make([]float64, len(grades))
+	below, above, other := make([]float64, len(grades)), make([]float64, len(grades)), make([]float64, len(grades))
+	for i, name := range surfaces {
+		su, ok := traction.DefaultTable().Named(name, traction.Dry)
+		if !ok {
+			t.Fatal(name)
+		}
+		g, lo, hi := byHand(set.Train, su)
+		l := traction.Climb(set.Train, su.Mu.Design.V, su.Roll.Design.V)
+		// The mass: one standard error of the load, as byHand moves it.
+		h := *set.Train
+		h.Units = append(h.Units[:0:0], h.Units...)
+		h.Units[1].MassKg += h.Units[1].LoadSEKg
+		m := math.Abs(traction.Climb(&h, su.Mu.Design.V, su.Roll.Design.V).GradeRatio - l.GradeRatio)
+		grade[i], other[i] = g, m
+		below[i], above[i] = math.Sqrt(lo*lo-m*m), math.Sqrt(hi*hi-m*m)
+	}
+	passed := 0
+	const draws = 100_000
+	for range draws {
+		grip := map[string]float64{}
+		mass, ok := r.NormFloat64(), true
+		for i, name := range surfaces {
+			if _, met := grip[name]; !met {
+				grip[name] = r.NormFloat64()
+			}
+			spread := above[i]
+			if grip[name] < 0 {
+				spread = below[i]
+			}
+			capacity := grade[i] + spread*grip[name] + other[i]*mass
+			ok = ok && capacity >= grades[i]+se[i]*r.NormFloat64()
+		}
+		if ok {
+			passed++
+		}
+	}
+	return float64(passed) / draws
+}
+
+// A way without doubt is sure; a way without grades is not told.
+func TestJointEnds(t *testing.T) {
+	set := setup(t, check.Settings{})
+	if j := hills(t, set, []string{"asphalt"}, []float64{0.02}, []float64{0.001}).Joint(); j.P != 1 || len(j.Places) != 0 {
+		t.Errorf("%+v", j)
+	}
+	if j := onVoid(t, set, 300, -1).Joint(); !math.IsNaN(j.P) {
+		t.Errorf("with a void: %+v", j)
+	}
+}

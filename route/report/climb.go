@@ -1,0 +1,181 @@
+package report
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"drawbar/route"
+	"drawbar/route/check"
+	"drawbar/route/secondtow"
+	"drawbar/route/verdict"
+)
+
+// ClimbSheet is one climb on one screen, for a crew that stands before it.
+type ClimbSheet struct {
+	Train        Train
+	Way          string  // id of the route, empty for a hill on the spot
+	FromM, ToM   float64 // on it; of a hill 0 and its length
+	Verdict      verdict.Verdict
+	Findings     []check.Finding // that speak of it, the deciding one first
+	Climb, Start check.Strength
+	Measures     []secondtow.Measure
+	Grounds      []check.Mastered // what it masters on other ground in this weather
+	Assumed      []route.Assumption
+}
+
+// climbCaution stands under every such screen.
+const climbCaution = "The officer in charge, licensed practice and local rules decide. Nobody between coupled units, beside them, or in the " +
+	"line of rope and bar. Never hold a load on the clutch. If it stalls: brakes on, wheels chocked, people away, then think."
+
+// Climb writes the sheet, at most 80 columns.
+func Climb(w io.Writer, s *ClimbSheet, u Units) error {
+	t := &text{w: bufio.NewWriter(w), u: u}
+	t.memory = fromMemory(s.Assumed)
+	t.wrap("", "  ", fmt.Sprintf("%s, %s, on %s: %s", short(s.Train.Name, nameWidth),
+		u.Format(check.Quantity{Value: s.Train.GrossKg, SE: s.Train.GrossSEKg, Unit: check.Kg}), s.Climb.Surface, t.hill(s)))
+	t.wrap("", "  ", t.climbHeadline(s))
+	t.line("")
+	t.pulls(&s.Climb)
+	t.limits(s)
+	t.besides(s)
+	t.measures(s)
+	t.grounds(s)
+	if keys := t.unverified(&check.Finding{Rests: s.Climb.Rests}); len(keys) > 0 {
+		t.wrap("", "  ", "rests on unverified values: "+strings.Join(keys, ", "))
+	}
+	t.line("")
+	t.wrap("", "", climbCaution)
+	return t.w.Flush()
+}
+
+// hill says which climb it is.
+func (t *text) hill(s *ClimbSheet) string {
+	if s.Way == "" {
+		return fmt.Sprintf("%s at %s", t.size(s.ToM), t.u.Format(check.Quantity{Value: s.Climb.Grade, SE: s.Climb.GradeSE, Unit: check.Grade}))
+	}
+	return fmt.Sprintf("%s from %s to %s", short(s.Way, nameWidth), t.u.Chainage(s.FromM), t.u.Chainage(s.ToM))
+}
+
+// climbHeadline says the verdict and both chances.
+func (t *text) climbHeadline(s *ClimbSheet) string {
+	word := heading(s.Verdict)
+	if s.Verdict == verdict.Go {
+		word = "GO"
+	}
+	return fmt.Sprintf("%s: climbs with a chance of %s, starts again on it with %s", word, percent(s.Climb.P), percent(s.Start.P))
+}
+
+// besides are the findings that the figures above do not say: where not to stop,
+// what lifts, where the height is not known.
+func (t *text) besides(s *ClimbSheet) {
+	for i := range s.Findings {
+		f := &s.Findings[i]
+		if f.Check == "climb" || (f.Check == "start" && s.Climb.Outcome != check.Pass) {
+			continue
+		}
+		t.finding(f)
+	}
+}
+
+// pulls are the forces on the grade.
+func (t *text) pulls(c *check.Strength) {
+	n := func(v float64) string { return t.u.Format(check.Quantity{Value: v, Unit: check.Newton}) }
+	t.wrap("pull needed   ", "              ", fmt.Sprintf("%s: grade %s, rolling %s", n(c.NeedN), signed(t.u, c.GradeN), n(c.RollN)))
+	what := map[string]string{"grip": "the grip decides", "effort": "the engine decides", "bar": "the bar decides", "lift": "the " + c.Limit.Lifts + " lifts first"}[c.Limit.Decides]
+	gear := ""
+	if c.Limit.Gear != "" {
+		gear = " in " + c.Limit.Gear
+	}
+	t.wrap("there is      ", "              ", fmt.Sprintf("%s, %s: grip %s, engine%s %s", n(c.HaveN), what, n(c.GripN), gear, n(c.EffortN)))
+	if c.MissingN > 0 {
+		t.wrap("wanted        ", "              ", n(c.MissingN)+" more at a bar")
+	}
+}
+
+// signed prints a force that may be negative, going down.
+func signed(u Units, n float64) string {
+	if n < 0 {
+		return "-" + u.Format(check.Quantity{Value: -n, Unit: check.Newton})
+	}
+	return u.Format(check.Quantity{Value: n, Unit: check.Newton})
+}
+
+// limits are the largest grades and the reading that would decide.
+func (t *text) limits(s *ClimbSheet) {
+	g := func(v float64) string { return t.u.Format(check.Quantity{Value: v, Unit: check.AtMost}) }
+	t.wrap("climbs        ", "              ", fmt.Sprintf("up to %s at the usual grip, surely up to %s", g(s.Climb.Design), g(s.Climb.Pass)))
+	t.wrap("starts again  ", "              ", fmt.Sprintf("up to %s, surely up to %s", g(s.Start.Design), g(s.Start.Pass)))
+	reading := fmt.Sprintf("a reading of at most %s under the whole train makes it sure; from %s on it surely fails", g(s.Climb.Pass), t.u.Format(check.Quantity{Value: s.Climb.Fail, Unit: check.Grade}))
+	if s.Climb.Pass <= 0 {
+		reading = "no reading of the grade makes it sure on this ground"
+	}
+	t.wrap("the grade     ", "              ", fmt.Sprintf("%s; %s", t.u.Format(check.Quantity{Value: s.Climb.Grade, SE: s.Climb.GradeSE, Unit: check.Grade}), reading))
+	if len(s.Climb.Decides) > 0 {
+		var parts []string
+		for _, d := range s.Climb.Decides {
+			parts = append(parts, d.Name+" "+percent(d.Value))
+		}
+		t.wrap("doubt is from ", "              ", strings.Join(parts, ", "))
+	}
+}
+
+// measures is the table of what was tried.
+func (t *text) measures(s *ClimbSheet) {
+	if len(s.Measures) == 0 {
+		return
+	}
+	t.line("")
+	t.line("%-44s %9s %9s %13s", "what could change it", "climbs", "starts", "sure up to")
+	for i := range s.Measures {
+		m := &s.Measures[i]
+		sure := "unknown"
+		if !math.IsNaN(m.Sure) {
+			sure = t.u.Format(check.Quantity{Value: m.Sure, Unit: check.AtMost})
+		}
+		lines := folded(clean(t.fill(m.Say, m.Q)), 42)
+		t.line("  %-42s %9s %9s %13s", lines[0], percent(m.ClimbP), percent(m.StartP), sure)
+		for _, l := range lines[1:] {
+			t.line("    %s", l)
+		}
+	}
+}
+
+// folded breaks words into lines of at most n runes; a longer word stands alone,
+// cut.
+func folded(s string, n int) (lines []string) {
+	line := ""
+	for _, w := range glued(strings.Fields(s)) {
+		w = short(w, n)
+		if line != "" && len([]rune(line))+1+len([]rune(w)) > n {
+			lines, line = append(lines, line), ""
+		}
+		if line != "" {
+			line += " "
+		}
+		line += w
+	}
+	return append(lines, line)
+}
+
+// grounds are the grades it surely masters on other ground.
+func (t *text) grounds(s *ClimbSheet) {
+	var parts []string
+	for _, m := range s.Grounds {
+		star := ""
+		if m.Unverified {
+			star = "*"
+		}
+		if m.ClimbPass <= 0 {
+			parts = append(parts, m.Surface+star+" none")
+			continue
+		}
+		parts = append(parts, m.Surface+star+" "+t.u.Format(check.Quantity{Value: m.ClimbPass, Unit: check.AtMost}))
+	}
+	if len(parts) > 0 {
+		t.line("")
+		t.wrap("surely climbs ", "              ", strings.Join(parts, ", ")+" (* rests on a value from memory)")
+	}
+}

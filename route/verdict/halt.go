@@ -1,0 +1,70 @@
+package verdict
+
+import (
+	"math"
+
+	"drawbar/route"
+	"drawbar/route/check"
+	"drawbar/route/secondtow"
+	"drawbar/route/structure"
+)
+
+// Halt is the last place to stop before something that may turn the train back,
+// or that another crew must clear first. Behind it there is no sure stop.
+type Halt struct {
+	Before float64 // chainage of what it stands before
+	Why    Verdict
+	// AtM is where the foremost axle stops; NaN where there is no such place from
+	// the start of the way on.
+	AtM    float64
+	Grade  float64 // under the train there
+	StartP float64 // P(starts there again)
+}
+
+// NoReturnM is the distance behind the halt on which there is no sure place to
+// stop.
+func (h Halt) NoReturnM() float64 { return h.Before - h.AtM }
+
+// haltClearM is how far before the place the train stops at least: room to walk
+// round it. Choice.
+const haltClearM = 20.0
+
+// halts finds the last halting place before every stretch that needs a second
+// tow, a detour or an answer: no steeper than secondtow.LevelRatio, clear of
+// structures, and a place where the train surely starts again.
+func (res *Result) halts(s *check.Situation) (out []Halt) {
+	for i := range res.Segments {
+		seg := &res.Segments[i]
+		if seg.Verdict < Unknown || seg.At.FromM <= 0 {
+			continue
+		}
+		h := Halt{Before: seg.At.FromM, Why: seg.Verdict, AtM: math.NaN(), Grade: math.NaN(), StartP: math.NaN()}
+		c := s.Profile.ChainageM
+		for k := len(c) - 1; k >= 0; k-- {
+			if c[k] > seg.At.FromM-haltClearM || !mayHalt(s, k) {
+				continue
+			}
+			h.AtM, h.Grade, h.StartP = c[k], s.TrainGrade.Value[k], s.StartChance(k)
+			break
+		}
+		out = append(out, h)
+	}
+	return out
+}
+
+// mayHalt reports whether the train may stop with its foremost axle at a station
+// and surely go on.
+func mayHalt(s *check.Situation, k int) bool {
+	g := s.TrainGrade.Value[k]
+	if math.IsNaN(g) || math.Abs(g) > secondtow.LevelRatio || !(s.StartChance(k) >= check.PassAt) {
+		return false
+	}
+	at := s.Profile.ChainageM[k]
+	under := route.Stretch{FromM: max(at-s.Train.LengthM, 0), ToM: at}
+	for _, p := range s.Structures {
+		if p.Feature.Kind != structure.Overhead && p.At.Overlaps(under) {
+			return false
+		}
+	}
+	return true
+}
