@@ -134,6 +134,8 @@ func (o *checkOptions) refuseInMatrix() error {
 		return errors.New("--segments writes one train under one state of the ground: leave it out, or run once for each")
 	case o.explain != "":
 		return errors.New("--explain looks at one train under one state of the ground: run it for one")
+	case o.totals:
+		return errors.New("--totals is for one train under one state of the ground: run it for one")
 	case o.trip && o.both:
 		return errors.New("--trip says the directions: out in the order of the file, back against it; leave out --both")
 	}

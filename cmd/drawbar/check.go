@@ -80,6 +80,10 @@ of severity: go, caution, unknown, second-tow, detour.`,
 }
 
 func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) error {
+	terms, err := o.march()
+	if err != nil {
+		return err
+	}
 	explainM, err := o.place()
 	if err != nil {
 		return err
@@ -115,13 +119,8 @@ func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) err
 	if j.Around, err = o.ground.around(); err != nil {
 		return err
 	}
-	if o.totals {
-		j.RestEveryS = 60 * o.restMin
-		j.March = &check.MarchTerms{CapMS: check.DefaultMarchMS}
-		if o.marchKmh > 0 {
-			j.March = &check.MarchTerms{CapMS: o.marchKmh / 3.6, Given: true}
-		}
-	}
+	j.March = terms
+	j.RestEveryS = 60 * o.restMin
 	if o.several() {
 		return o.runCases(ctx, j, cases, list, std)
 	}
@@ -132,6 +131,7 @@ func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) err
 	}
 	describe(r, &o, files, solo, yard, surface)
 	tellNotes(std, r, surface.Sources())
+	o.train.tellIdle(std, solo.Weather)
 	if err := o.write(std, r, files, opt); err != nil {
 		return err
 	}
@@ -236,6 +236,8 @@ func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup,
 	r.Settings = []report.Setting{
 		{Name: "weather", Value: solo.Weather},
 		{Name: "measure", Value: o.train.measure},
+		{Name: "totals", Value: strconv.FormatBool(o.totals)},
+		{Name: "march_speed_kmh", Value: strconv.FormatFloat(o.marchKmh, 'g', -1, 64)},
 		{Name: "both", Value: strconv.FormatBool(o.both)},
 		{Name: "height_margin_m", Value: strconv.FormatFloat(solo.HeightMarginM, 'g', -1, 64)},
 		{Name: "dem_unit", Value: o.ground.unit},

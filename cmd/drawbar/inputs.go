@@ -162,11 +162,17 @@ func (t *trainFlags) add(c *cobra.Command) {
 	f.Float64Var(&t.bar.lengthM, "bar-length", 0, "length of the towing bar in `METRES` (default 3)")
 	f.Float64Var(&t.bar.heightM, "bar-height", 0, "its height in `METRES` (default: the helper's hitch)")
 	f.Float64Var(&t.bar.ratedKN, "bar-rating", 0, "its rating in `KN` (default: not known, not checked)")
+	t.addGround(c)
+	f.Float64Var(&t.margin, "height-margin", 0, "kept free above the load in `METRES` (default 0.1)")
+	must(c.MarkFlagRequired("transporter"))
+}
+
+// addGround adds the flags that say what the train stands on.
+func (t *trainFlags) addGround(c *cobra.Command) {
+	f := c.Flags()
 	f.StringVar(&t.weather, "weather", "", weatherUsage)
 	f.StringVar(&t.surfaces, "surfaces", "", "YAML `FILE` of grip and rolling in place of rows of the table that formats --surfaces prints")
 	f.StringVar(&t.measure, "measure", "", "`MEASURE` taken against snow and ice: chains or grit")
-	f.Float64Var(&t.margin, "height-margin", 0, "kept free above the load in `METRES` (default 0.1)")
-	must(c.MarkFlagRequired("transporter"))
 }
 
 func (t *trainFlags) settings() (check.Settings, error) {

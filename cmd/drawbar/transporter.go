@@ -14,7 +14,8 @@ import (
 )
 
 func newTransporter(io stdio) *cobra.Command {
-	var weather, units string
+	var t trainFlags
+	var units string
 	c := &cobra.Command{
 		Use:   "transporter FILE",
 		Short: "Check a transporter's file and print what the train can do",
@@ -28,16 +29,16 @@ into the load.`,
   drawbar transporter samples/helper-40t.yaml --weather wet`,
 		Args: arguments("FILE", 1),
 		RunE: func(_ *cobra.Command, args []string) error {
-			return runTransporter(args[0], weather, report.Units(units), io)
+			return runTransporter(args[0], &t, report.Units(units), io)
 		},
 	}
-	c.Flags().StringVar(&weather, "weather", "", weatherUsage)
+	t.addGround(c)
 	c.Flags().StringVar(&units, "units", "si", "`UNITS` to print: si or us")
 	completeWords(c)
 	return c
 }
 
-func runTransporter(file, weather string, u report.Units, std stdio) error {
+func runTransporter(file string, t *trainFlags, u report.Units, std stdio) error {
 	if isMachine(file) {
 		return runMachine(file, u, std)
 	}
@@ -45,7 +46,11 @@ func runTransporter(file, weather string, u report.Units, std stdio) error {
 	if err != nil {
 		return err
 	}
-	set, err := check.NewSetup(c, check.Settings{Weather: weather})
+	settings, err := t.settings()
+	if err != nil {
+		return err
+	}
+	set, err := check.NewSetup(c, settings)
 	if err != nil {
 		return err
 	}
@@ -53,6 +58,9 @@ func runTransporter(file, weather string, u report.Units, std stdio) error {
 		Train: report.Train{Name: c.Name, Level: c.Level, GrossKg: c.GrossKg, GrossSEKg: c.GrossSEKg,
 			LengthM: c.LengthM, WidthM: c.WidthM, HeightM: c.HeightM, Axles: len(c.Axles), Weather: set.Weather}}
 	for _, a := range c.Assumed {
+		s.Assumed = append(s.Assumed, route.Assumption(a))
+	}
+	for _, a := range settings.Surfaces.Assumed() {
 		s.Assumed = append(s.Assumed, route.Assumption(a))
 	}
 	if tips, ok := set.Tipping(); ok {

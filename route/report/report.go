@@ -27,7 +27,7 @@ type Tool struct{ Version, Go, GDAL, PROJ string }
 
 // Input is a file that was read.
 type Input struct {
-	Role   string // route, dem, transporter, helper
+	Role   string // route, dem, transporter, helper, surfaces, structures, known
 	Name   string // base name
 	Bytes  int64
 	SHA256 string // hex; empty for files beyond the limit, then Print is set

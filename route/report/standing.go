@@ -66,13 +66,27 @@ func (t *text) sharedStanding(run *Run) map[string]bool {
 	return out
 }
 
-// assumed lists every value taken because no input gave it.
+// assumed lists every value taken because no input gave it, and before them
+// those that were given in the place of such.
 func (t *text) assumed(list []route.Assumption) {
+	var given, taken []route.Assumption
+	for _, a := range list {
+		if a.Standing == "given" {
+			given = append(given, a)
+			continue
+		}
+		taken = append(taken, a)
+	}
+	t.values("given in place of a value of the program:", given)
+	t.values("taken because no input gave it (* from memory, unverified):", taken)
+}
+
+func (t *text) values(heading string, list []route.Assumption) {
 	if len(list) == 0 {
 		return
 	}
 	t.line("")
-	t.line("taken because no input gave it (* from memory, unverified):")
+	t.line("%s", heading)
 	for _, a := range list {
 		star := " "
 		if a.Standing == "memory" {

@@ -19,7 +19,7 @@ func Surfaces(w io.Writer, rows []traction.Surface) error {
 		if string(s.Weather) != s.Name {
 			name += ", " + string(s.Weather)
 		}
-		t.line("%-24s %5.2f %5.2f %5.2f    %6.3f %6.3f %6.3f", short(name, 24),
+		t.line("%-24s %5.3f %5.3f %5.3f    %6.3f %6.3f %6.3f", short(name, 24),
 			s.Mu.Low.V, s.Mu.Design.V, s.Mu.High.V, s.Roll.Low.V, s.Roll.Design.V, s.Roll.High.V)
 		var said []string
 		for _, v := range []traction.Value{s.Mu.Low, s.Mu.Design, s.Mu.High, s.Roll.Low, s.Roll.Design, s.Roll.High} {

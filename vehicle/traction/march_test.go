@@ -7,8 +7,6 @@ import (
 
 	"drawbar/vehicle"
 	"drawbar/vehicle/traction"
-
-	"pgregory.net/rapid"
 )
 
 // only takes everything out of a march but engine and road.
@@ -135,109 +133,6 @@ func TestFuel(t *testing.T) {
 	}
 }
 
-// small marches in small steps of time with the very effort and statics, no
-// closed form: Heun's rule. It gives the time, end speed and work of a way
-// without caps, or where it stands still.
-func small(c *vehicle.Combination, o traction.MarchOptions, way []traction.Station, dt float64) (timeS, endMS, workJ, stallM float64) {
-	d := c.Units[0].Power
-	at, v, i := way[0].AtM, o.StartMS, 0
-	unit := make([]float64, len(c.Units))
-	accel := func(v float64) (a, pull float64) {
-		s := way[i]
-		n, gear := traction.Envelope(d, v)
-		mass := c.GrossKg * (1 + o.RotatingWheels)
-		for _, g := range d.Gears {
-			if g.Name == gear {
-				mass += traction.RotatingKg(d, g)
-			}
-		}
-		resist := traction.GradeResistance(c.GrossKg, s.GradeRatio) + traction.RollingResistance(c.GrossKg, s.GradeRatio, s.Roll) + traction.AirResistance(o.DragAreaM2, v)
-		pull = n
-		for range 40 { // grip hangs on the loads, these on pull and acceleration
-			if math.IsInf(s.Mu, 1) {
-				break
-			}
-			unit[0] = pull
-			along := (pull - resist) / (c.GrossKg * vehicle.G)
-			f := c.StaticsWith(s.GradeRatio, s.Roll, along, unit)
-			next := math.Min(n, s.Mu*f.DrivenN)
-			if math.Abs(next-pull) < 1e-6 {
-				break
-			}
-			pull = next
-		}
-		return (pull - resist) / mass, pull
-	}
-	for i < len(way)-1 {
-		a, pull := accel(v)
-		b, next := accel(math.Max(0, v+a*dt))
-		step := (a + b) / 2 * dt
-		if v+step <= 0 {
-			return timeS, 0, workJ, at
-		}
-		ds := (v + step/2) * dt
-		workJ += (pull + next) / 2 * ds
-		timeS, v, at = timeS+dt, v+step, at+ds
-		if over := at - way[i+1].AtM; over >= 0 {
-			if i++; i == len(way)-1 {
-				timeS -= over / v
-			}
-		}
-	}
-	return timeS, v, workJ, math.NaN()
-}
-
-// hills is a way of several grades and grounds.
-func hills(grades []float64, rolls, mus []float64, eachM, stepM float64) (out []traction.Station) {
-	at := 0.0
-	for i, g := range grades {
-		for range int(eachM / stepM) {
-			out = append(out, traction.Station{AtM: at, GradeRatio: g, Roll: rolls[i], Mu: mus[i], CapMS: inf})
-			at += stepM
-		}
-	}
-	last := out[len(out)-1]
-	last.AtM = at
-	return append(out, last)
-}
-
-// The closed form against small steps in time: 0.1 % of time, speed and work.
-// Train A with its gears, from rest and rolling, at long and short steps, held
-// by effort and by grip.
-func TestMarchAgainstSmallSteps(t *testing.T) {
-	full, dirt := []float64{.012, .012, .012, .012}, []float64{.06, .06, .06, .06}
-	dry, loose := []float64{.8, .8, .8, .8}, []float64{.35, .35, .35, .35}
-	for _, r := range []struct {
-		name   string
-		grades []float64
-		rolls  []float64
-		mus    []float64
-		start  float64
-	}{
-		{"from rest on the level", []float64{0, 0, 0, 0}, full, dry, 0},
-		{"hilly", []float64{0.01, 0.06, -0.01, 0.1}, full, dry, 6},
-		{"steep", []float64{0.02, 0.14, 0.16, 0.05}, full, dry, 4},
-		{"by grip", []float64{0, 0.05, 0.06, 0.02}, dirt, loose, 0},
-		{"grip from rest on a grade", []float64{0.04, 0.04, 0.04, 0.03}, full, []float64{.2, .2, .2, .4}, 0},
-	} {
-		c := make1(t, trainA.spec())
-		o := only()
-		o.StartMS, o.DragAreaM2, o.RotatingWheels = r.start, 8, 0.02
-		timeS, endMS, workJ, stallM := small(c, o, hills(r.grades, r.rolls, r.mus, 300, 300), 0.001)
-		if !math.IsNaN(stallM) {
-			t.Fatalf("%s: small steps stall at %g m", r.name, stallM)
-		}
-		for _, step := range []float64{300, 100, 5} {
-			trip, _ := march(t, c, o, hills(r.grades, r.rolls, r.mus, 300, step))
-			for what, pair := range map[string][2]float64{"time": {trip.TimeS, timeS}, "end speed": {trip.EndMS, endMS}, "work": {trip.WorkJ, workJ}} {
-				if math.Abs(pair[0]/pair[1]-1) > 1e-3 {
-					t.Errorf("%s, steps of %g m: %s %.5g, small steps give %.5g (%+.3f %%)", r.name, step, what, pair[0], pair[1], 100*(pair[0]/pair[1]-1))
-				}
-			}
-		}
-	}
-}
-
 // Standing still: where small steps stand still, for want of the same.
 func TestMarchStalls(t *testing.T) {
 	c := make1(t, trainA.spec())
@@ -321,82 +216,6 @@ func TestMarchCaps(t *testing.T) {
 
 func square(x float64) float64 { return x * x }
 
-// What must hold of any way: time and fuel only grow, no speed is above its cap,
-// work covers what resists and what moves, a lighter train and a lower grade are
-// no slower, and cutting the steps changes nothing.
-func TestMarchProperties(t *testing.T) {
-	solo := make1(t, trainA.spec())
-	pair := couple(t, make1(t, helper(28000)), solo, 350e3)
-	trains := []*vehicle.Combination{solo, pair}
-	var marchers []*traction.Marcher // by start and train
-	for _, start := range []float64{0, 0.5, 3, 15} {
-		o := traction.DefaultMarch()
-		o.StartMS = start
-		for _, c := range trains {
-			marchers = append(marchers, marcher(t, c, o))
-		}
-	}
-	rapid.Check(t, func(rt *rapid.T) {
-		which := rapid.IntRange(0, len(marchers)-1).Draw(rt, "which")
-		m, c := marchers[which], trains[which%2]
-		way := draw(rt)
-		out := make([]traction.State, len(way))
-		trip, err := m.Run(way, out)
-		if err != nil {
-			rt.Fatal(err)
-		}
-		resist := 0.0
-		for i := 1; i < trip.Reached; i++ {
-			s := way[i-1]
-			if out[i].TimeS <= out[i-1].TimeS || out[i].FuelL < out[i-1].FuelL || !(out[i].SpeedMS >= 0 && out[i].SpeedMS <= math.Min(s.CapMS, way[i].CapMS)*(1+1e-9)) {
-				rt.Fatalf("station %d: %+v after %+v", i, out[i], out[i-1])
-			}
-			ds := way[i].AtM - s.AtM
-			resist += ds * (traction.GradeResistance(c.GrossKg, s.GradeRatio) + traction.RollingResistance(c.GrossKg, s.GradeRatio, s.Roll))
-		}
-		if trip.Reached > 0 {
-			moves := c.GrossKg / 2 * (square(out[trip.Reached-1].SpeedMS) - square(out[0].SpeedMS))
-			if trip.Stall == "" && trip.WorkJ < (resist+moves)*(1-1e-3)-2e-3*c.GrossKg*square(15) {
-				rt.Fatalf("work %g J, resistance and motion take %g J", trip.WorkJ, resist+moves)
-			}
-		}
-		half := cut(way)
-		again, err := m.Run(half, nil)
-		if err != nil || again.Stall != trip.Stall || math.Abs(again.TimeS-trip.TimeS) > 1e-4*trip.TimeS+1e-6 || math.Abs(again.FuelL-trip.FuelL) > 1e-3*trip.FuelL+1e-6 {
-			rt.Fatalf("cut in halves: %+v, %+v, %v", again, trip, err)
-		}
-		for i := range half {
-			half[i].GradeRatio -= 0.005
-		}
-		if easy, err := m.Run(half, nil); err != nil || trip.Stall == "" && (easy.Stall != "" || easy.TimeS > trip.TimeS*(1+1e-6)) {
-			rt.Fatalf("half a percent less steep: %+v after %+v, %v", easy, trip, err)
-		}
-	})
-}
-
-func draw(rt *rapid.T) (way []traction.Station) {
-	at := 0.0
-	for range rapid.IntRange(2, 30).Draw(rt, "stations") {
-		way = append(way, traction.Station{AtM: at, GradeRatio: rapid.Float64Range(-0.15, 0.2).Draw(rt, "grade"),
-			Roll: rapid.SampledFrom([]float64{0.012, 0.035, 0.1}).Draw(rt, "roll"), Mu: rapid.SampledFrom([]float64{0.1, 0.3, 0.6, 5}).Draw(rt, "mu"),
-			CapMS: rapid.SampledFrom([]float64{1, 4, 7, 30, inf}).Draw(rt, "cap")})
-		at += rapid.Float64Range(0.01, 200).Draw(rt, "length")
-	}
-	return way
-}
-
-// cut halves every step.
-func cut(way []traction.Station) (out []traction.Station) {
-	for i, s := range way {
-		out = append(out, s)
-		if i+1 < len(way) {
-			s.AtM = (s.AtM + way[i+1].AtM) / 2
-			out = append(out, s)
-		}
-	}
-	return out
-}
-
 // Reversed, a way up takes longer than it does down.
 func TestMarchBothWays(t *testing.T) {
 	c := make1(t, trainA.spec())
@@ -462,56 +281,5 @@ func TestMarchRefuses(t *testing.T) {
 		if a.Key == "" || a.Unit == "" || a.Source == "" || a.Standing == "" {
 			t.Errorf("assumption %+v", a)
 		}
-	}
-}
-
-// The loop allocates nothing: a way ten times as long costs no more allocations.
-func TestMarchAllocates(t *testing.T) {
-	m := marcher(t, make1(t, trainA.spec()), traction.DefaultMarch())
-	count := func(n int) float64 {
-		way := rolling(n)
-		out := make([]traction.State, len(way))
-		return testing.AllocsPerRun(3, func() {
-			if _, err := m.Run(way, out); err != nil {
-				t.Fatal(err)
-			}
-		})
-	}
-	if short, long := count(1000), count(10000); long > short {
-		t.Errorf("%g allocations for 1000 stations, %g for 10000", short, long)
-	}
-}
-
-// rolling is hilly country in steps of 5 m, two grounds, capped at 25 km/h.
-func rolling(n int) (out []traction.Station) {
-	for i := range n {
-		s := traction.Station{AtM: 5 * float64(i), GradeRatio: 0.04*math.Sin(float64(i)/70) + 0.02*math.Sin(float64(i)/11), Roll: 0.012, Mu: 0.5, CapMS: 25 / 3.6}
-		if i/400%2 == 1 {
-			s.Roll, s.Mu = 0.035, 0.4
-		}
-		out = append(out, s)
-	}
-	return out
-}
-
-// BenchmarkMarch prints steps a second of one core.
-func BenchmarkMarch(b *testing.B) {
-	m := marcher(b, make1(b, trainA.spec()), traction.DefaultMarch())
-	for name, capMS := range map[string]float64{"capped at 25 km/h": 25 / 3.6, "by effort alone": inf} {
-		way := rolling(200001)
-		for i := range way {
-			way[i].CapMS = capMS
-		}
-		out := make([]traction.State, len(way))
-		b.Run(name, func(b *testing.B) {
-			for b.Loop() {
-				trip, err := m.Run(way, out)
-				if err != nil || trip.Stall != "" {
-					b.Fatal(trip, err)
-				}
-			}
-			b.ReportMetric(float64(b.N)*float64(len(way)-1)/b.Elapsed().Seconds()/1e6, "Msteps/s")
-			b.ReportMetric(0, "ns/op")
-		})
 	}
 }

@@ -94,7 +94,8 @@ const (
 	// aggregate add 15 % on ice, 150 g/m2 add 30 %.
 	tGritLight = "bare ice and 15 %: 75 g/m2 of aggregate, tests of 1993-94"
 	tGritHeavy = "bare ice and 30 %: 150 g/m2 of aggregate, tests of 1993-94"
-	tGritSnow  = "packed snow and at most half the gain measured on ice"
+	tGritNone  = "bare packed snow: no gain is sure"
+	tGritSnow  = "packed snow and 15 %, the lesser gain measured on ice"
 )
 
 func read(v float64, source string) Value   { return Value{v, source, "read"} }
@@ -181,6 +182,6 @@ var (
 	// published another.
 	chainsSnow = row{Range{memory(0.25, tChains), memory(0.30, tChains), memory(0.45, tChains)}, rollSnow}
 	chainsIce  = row{Range{memory(0.12, tChains), memory(0.18, tChains), memory(0.30, tChains)}, rollPaved}
-	gritSnow   = row{Range{choice(0.15, tGritSnow), choice(0.23, tGritSnow), memory(0.40, tGrit)}, rollSnow}
+	gritSnow   = row{Range{choice(0.15, tGritNone), choice(0.23, tGritSnow), memory(0.40, tGrit)}, rollSnow}
 	gritIce    = row{Range{derive(0.0575, tGritLight), derive(0.091, tGritHeavy), memory(0.25, tGrit)}, rollPaved}
 )
