@@ -126,7 +126,11 @@ func chance(demand, capacity, se float64) float64 {
 		}
 		return 0
 	}
-	return 0.5 * math.Erfc((demand-capacity)/(se*math.Sqrt2))
+	z := (capacity - demand) / se
+	if z > 9 { // 1 to the last digit
+		return 1
+	}
+	return 0.5 * math.Erfc(-z/math.Sqrt2)
 }
 
 // judge turns a probability into an outcome.

@@ -111,6 +111,11 @@ func (s *Situation) lean(i int, c *leanCheck) (reading, bool) {
 	if math.IsNaN(d) || math.IsInf(b.GradeRatio, 0) {
 		return reading{}, false
 	}
+	// Nine standard errors off: no need to ask the normal law.
+	gap, v := c.sign*(b.GradeRatio-d), square(s.TrainGrade.SE[i])+variance
+	if gap > 0 && gap*gap > 81*v {
+		return reading{}, false
+	}
 	r := reading{i: i, s: s.Profile.ChainageM[i], demand: d, capacity: b.GradeRatio, varDemand: square(s.TrainGrade.SE[i]), varSupply: variance}
 	r.p = chance(c.sign*d, c.sign*b.GradeRatio, r.se())
 	if r.outcome = judgeAt(r.p, c.passAt); r.outcome == Fail && s.suspectAt(i) {

@@ -92,6 +92,8 @@ const (
 	// Abstract read: traction tests of trucks on ice and packed snow in 1993
 	// and 1994 (Navin, Macnabb, Nicolletti, SAE 1996): 75 g/m2 of winter
 	// aggregate add 15 % on ice, 150 g/m2 add 30 %.
+	// The same abstract: trucks on bare ice about 0.04.
+	tNavin     = "trucks on bare ice, tests of 1993-94, abstract"
 	tGritLight = "bare ice and 15 %: 75 g/m2 of aggregate, tests of 1993-94"
 	tGritHeavy = "bare ice and 30 %: 150 g/m2 of aggregate, tests of 1993-94"
 	tGritNone  = "bare packed snow: no gain is sure"
@@ -176,12 +178,12 @@ var (
 		Range{choice(0.150, tOwn), memory(0.250, "Wong Table 1.1, field 0.10-0.35"), memory(0.350, "Wong Table 1.1, field 0.10-0.35")},
 	}
 	snowRow = row{Range{memory(0.15, tSlide), memory(0.20, tTaborek), read(0.35, tDryWet)}, rollSnow}
-	iceRow  = row{Range{read(0.05, tDryWet), read(0.07, tTraction), read(0.15, tDryWet)}, rollPaved}
+	iceRow  = row{Range{read(0.04, tNavin), read(0.07, tTraction), read(0.15, tDryWet)}, rollPaved}
 
 	// Rolling resistance under a measure is that of the bare row: nobody
 	// published another.
 	chainsSnow = row{Range{memory(0.25, tChains), memory(0.30, tChains), memory(0.45, tChains)}, rollSnow}
 	chainsIce  = row{Range{memory(0.12, tChains), memory(0.18, tChains), memory(0.30, tChains)}, rollPaved}
 	gritSnow   = row{Range{choice(0.15, tGritNone), choice(0.23, tGritSnow), memory(0.40, tGrit)}, rollSnow}
-	gritIce    = row{Range{derive(0.0575, tGritLight), derive(0.091, tGritHeavy), memory(0.25, tGrit)}, rollPaved}
+	gritIce    = row{Range{derive(0.046, tGritLight), derive(0.091, tGritHeavy), memory(0.25, tGrit)}, rollPaved}
 )
