@@ -68,35 +68,35 @@ func (s *Setup) bodies() (out []body, known bool) {
 }
 
 // heatOver follows the brakes down a stretch at crawl: what engine and retarder
-// do not hold on the worst ground goes into them.
-func (s *Situation) heatOver(at route.Stretch) brakeHeat {
+// do not hold on the worst ground goes into them, or all of it.
+func (s *Situation) heatOver(at route.Stretch, all bool) brakeHeat {
 	bodies, known := s.bodies()
 	h := brakeHeat{known: known, coolC: startC, hotC: startC, limitC: nan, reachM: nan}
 	v := traction.CrawlDownMS(s.Train)
 	c := s.Profile.ChainageM
-	warm, all := make([]float64, len(bodies)), make([]float64, len(bodies))
+	warm, kept := make([]float64, len(bodies)), make([]float64, len(bodies))
 	for i := range bodies {
-		warm[i], all[i] = startC, startC
+		warm[i], kept[i] = startC, startC
 	}
 	for i := sort.SearchFloat64s(c, at.FromM); i < len(c) && c[i] <= at.ToM; i++ {
-		power, ds := s.brakePower(i, v), s.spacing(i)
+		power, ds := s.brakePower(i, v, all), s.spacing(i)
 		h.powerW = max(h.powerW, power)
 		for k, b := range bodies {
 			warm[k] = b.After(warm[k], b.share*power, ds/v)
 			b.CoolWK = 0
-			all[k] = b.After(all[k], b.share*power, ds/v)
+			kept[k] = b.After(kept[k], b.share*power, ds/v)
 			if known && warm[k] > b.limitC && math.IsNaN(h.reachM) {
 				h.reachM = max(c[i]-at.FromM, ds)
 			}
 		}
 	}
-	h.hottest(bodies, warm, all)
+	h.hottest(bodies, warm, kept)
 	return h
 }
 
 // hottest picks the unit that comes nearest to its limit, without limits the
 // hottest one.
-func (h *brakeHeat) hottest(bodies []body, warm, all []float64) {
+func (h *brakeHeat) hottest(bodies []body, warm, kept []float64) {
 	worst := math.Inf(-1)
 	for k, b := range bodies {
 		rank := warm[k]
@@ -105,7 +105,7 @@ func (h *brakeHeat) hottest(bodies []body, warm, all []float64) {
 		}
 		if rank > worst {
 			worst = rank
-			h.coolC, h.hotC, h.limitC, h.unit = warm[k], all[k], b.limitC, b.name
+			h.coolC, h.hotC, h.limitC, h.unit = warm[k], kept[k], b.limitC, b.name
 		}
 	}
 	if h.known {
@@ -114,13 +114,17 @@ func (h *brakeHeat) hottest(bodies []body, warm, all []float64) {
 }
 
 // brakePower is what the service brakes take at a station, W: the push on the
-// worst ground less what engine and retarder surely hold there.
-func (s *Situation) brakePower(i int, speedMS float64) float64 {
+// worst ground less what engine and retarder surely hold there, or all of it.
+func (s *Situation) brakePower(i int, speedMS float64, all bool) float64 {
 	d := -s.TrainGrade.Value[i]
 	if !(d > 0) {
 		return 0
 	}
 	c := &s.grounds[i].span[retarding].worst.capacity[retarding]
 	push := func(down float64) float64 { return traction.PushN(s.Train.GrossKg, down, c.roll) }
-	return max(push(d)-push(c.passGrade()), 0) * speedMS
+	held := push(c.passGrade())
+	if all {
+		held = 0
+	}
+	return max(push(d)-held, 0) * speedMS
 }

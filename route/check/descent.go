@@ -13,10 +13,8 @@ import (
 func descent(s *Situation, k *Sink) {
 	g := runs{gapM: math.Inf(1)} // a descent ends where the way rises, not where it eases
 	g.emit = func(at route.Stretch, w reading) { k.Place(s.descentFinding(at, w)) }
-	field := s.lacksField("descent", ".braked")
-	worst := reading{p: math.Inf(1)} // what nobody can say without knowing the brakes
-	var held reading                 // the steepest that passes
-	length, risen := 0.0, 0.0
+	var held reading // the steepest that passes
+	risen := 0.0
 	from, to := s.inWindow()
 	for i := from; i < to; i++ {
 		if !(s.TrainGrade.Value[i] < 0) {
@@ -26,40 +24,40 @@ func descent(s *Situation, k *Sink) {
 			continue
 		}
 		risen = 0
-		r := s.downAt(i, field != "")
+		r := s.downAt(i)
 		s.explainGrade(k, r, retarding)
 		switch {
 		case r.suspect && s.shapeAt(i): // the suspect check asks about the place
-		case r.outcome == Pass:
-			if r.demand > held.demand {
-				held = r
-			}
-		case field != "":
-			length += s.spacing(i)
-			if r.p < worst.p {
-				worst = r
-			}
-		default:
+		case r.outcome != Pass:
 			g.add(r, s.spacing(i))
+		case r.demand > held.demand:
+			held = r
 		}
 	}
 	g.close()
-	if length > 0 {
-		k.Place(s.unbraked(worst, field, length))
-	}
 	s.placeHeld(k, held)
 }
 
 // downAt judges one station going down. A grade that only a structure nobody
-// tagged would explain is asked about, whatever holds the train on it.
-func (s *Situation) downAt(i int, brakesUnknown bool) reading {
+// tagged would explain is asked about, whatever holds the train on it. Axles of
+// which the file says nothing count as not braked, and then nothing fails.
+func (s *Situation) downAt(i int) reading {
 	r := s.gradeAt(i, retarding)
-	if r.outcome == Pass || r.suspect || brakesUnknown {
+	if r.outcome == Pass || r.suspect {
 		return r
 	}
-	if b := s.gradeAt(i, braking); b.outcome != Pass {
-		return b
+	b := s.gradeAt(i, braking)
+	if b.outcome == Pass {
+		r.outcome = Caution
+		return r
 	}
-	r.outcome = Caution
-	return r
+	if s.brakesUnsaid() != "" {
+		r.outcome = NotLooked
+		return r
+	}
+	return b
 }
+
+// brakesUnsaid is the first field in which the file does not say whether an axle
+// is braked, "" when it says so of all.
+func (s *Setup) brakesUnsaid() string { return s.lacksField("descent", ".braked") }

@@ -157,26 +157,39 @@ func TestDescentHeat(t *testing.T) {
 	}
 }
 
-// A file that says nothing of brakes makes one line a route, not a question at
-// every descent; what the engine alone holds still passes.
+// A file that says nothing of brakes makes a question of each descent that
+// engine and retarder do not hold, one a descent; what they hold passes.
 func TestDescentWithoutBrakes(t *testing.T) {
 	set := weakRetarder(t, check.Settings{}, noBraked)
-	wavy := func(y float64) float64 { return 20 * math.Cos(y/60) }
-	fs := run(onHills(t, set, wavy, straight(asphalt, 3000)...))
-	lines := 0
-	for _, f := range fs {
-		if f.Check == "descent" {
-			lines++
-			if !f.Standing {
-				t.Errorf("%+v", f)
-			}
-		}
+	fs := of(run(onRamp(t, set, -0.12, straight(asphalt, 900)...)), "descent")
+	if len(fs) != 1 || fs[0].Outcome != check.NotLooked || !fs[0].Open() || !strings.Contains(fs[0].Close, "{field}") {
+		t.Fatalf("%+v", fs)
 	}
-	if lines != 1 {
-		t.Errorf("%d lines", lines)
+	if q := quantity(t, fs[0], "field"); q.Text != "units[0].axles[0].braked" {
+		t.Errorf("asks for %s", q.Text)
 	}
 	if fs := run(onRamp(t, set, -0.02, straight(asphalt, 400)...)); said(fs, "descent") != check.Pass {
 		t.Errorf("%v on 2 %%", said(fs, "descent"))
+	}
+	// The trailer's brakes alone are known, and suffice.
+	some := weakRetarder(t, check.Settings{}, func(s *vehicle.Spec) {
+		for k := range s.Units[0].Axles {
+			s.Units[0].Axles[k].Braked = nil
+		}
+	})
+	if got := worstOf(run(onRamp(t, some, -0.12, straight(asphalt, 400)...)), "descent"); got != check.Caution {
+		t.Errorf("with the trailer's brakes known: %v", got)
+	}
+}
+
+// Where grip decides the retarder is no help: all of the push is the brakes'.
+func TestDescentJackKnife(t *testing.T) {
+	set := setup(t, check.Settings{Weather: "ice"})
+	f := of(run(onRamp(t, set, -0.035, straight(asphalt, 400)...)), "descent")[0]
+	ice, _ := traction.DefaultTable().Named("ice", traction.Ice)
+	want := traction.HoldPowerW(112000, 0.035, ice.Roll.Design.V, quantity(t, f, "speed").Value)
+	if got := quantity(t, f, "power").Value; math.Abs(got-want) > 1e-6*want || !strings.Contains(f.Do, "retarder off") {
+		t.Errorf("brakes take %g W, by hand %g: %s", got, want, f.Do)
 	}
 }
 

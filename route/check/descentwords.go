@@ -11,8 +11,8 @@ import (
 
 // descentFinding words one descent.
 func (s *Situation) descentFinding(at route.Stretch, w reading) Finding {
-	m := braking
-	if w.outcome == Caution || w.suspect {
+	m, unsaid := braking, s.brakesUnsaid() != ""
+	if w.outcome == Caution || w.suspect || unsaid {
 		m = retarding
 	}
 	sp := s.grounds[w.i].span[m]
@@ -35,6 +35,8 @@ func (s *Situation) descentFinding(at route.Stretch, w reading) Finding {
 		s.wordSuspect(&f, w.s)
 	case w.outcome == Caution:
 		s.wordBrakes(&f, c, at)
+	case unsaid:
+		s.wordUnsaid(&f)
 	case w.outcome == Fail:
 		f.Do = "even all braked wheels slide here: grit, wait for better ground, a lighter load, or go round; a tow holding back from behind is not looked at"
 	case sp.known():
@@ -48,11 +50,16 @@ func (s *Situation) descentFinding(at route.Stretch, w reading) Finding {
 }
 
 // wordBrakes says that the service brakes must help, how to go down, and how
-// hot they get.
+// hot they get. Where grip is what lacks, retarding by the tractor alone lets
+// the trailer push it round: all the push is the brakes' then.
 func (s *Situation) wordBrakes(f *Finding, c *capacity, at route.Stretch) {
 	f.Say = "grade {grade} down under the train, engine and retarder hold {limit} on {surface} ({what} decides): the service brakes must hold the rest"
-	f.Do = "take {gear} before {from}, at most {speed}, and stay in it; the brakes take up to {power}"
-	h := s.heatOver(at)
+	f.Do = "take {gear} before {from}, at most {speed}, and stay in it"
+	slides := c.limit.Decides == traction.Grip
+	if slides {
+		f.Do = "slow to {speed} in {gear} before {from}; hold back with the brakes of all axles, retarder off: on the tractor's wheels alone the trailer pushes it round"
+	}
+	h := s.heatOver(at, slides)
 	gear := c.limit.Gear
 	if !s.geared() {
 		gear = "the lowest gear"
@@ -63,14 +70,14 @@ func (s *Situation) wordBrakes(f *Finding, c *capacity, at route.Stretch) {
 		Quantity{Name: "allowed", Value: h.limitC, Unit: Celsius}, Quantity{Name: "reach", Value: h.reachM, Unit: Metre},
 		Quantity{Name: "unit", Text: h.unit, Unit: Literal})
 	f.Rests = append(f.Rests, s.rests(heatKeys[:2]...)...)
+	f.Do += "; the brakes take up to {power}"
 	switch {
 	case !math.IsNaN(h.reachM):
 		f.Do += "; those of {unit} reach their {allowed} after {reach}: stop before that, chock and let them cool"
 	case h.known:
 		f.Do += "; those of {unit} get to {hot}, allowed {allowed}"
 	default:
-		f.Do += "; drums of {drum} would get to {cool}, without cooling {hot}: stop to cool before they smell or fade, and ask the maker what they stand"
-		f.Q = append(f.Q, Quantity{Name: "drum", Value: drumKg, Unit: Kg})
+		f.Do += "; common drums would get to {cool}, without cooling {hot}: stop to cool before they smell or fade, and ask the maker what they stand"
 		f.Rests = append(f.Rests, s.rests(heatKeys[2:]...)...)
 	}
 }
@@ -85,18 +92,12 @@ func (s *Setup) geared() bool {
 	return true
 }
 
-// unbraked says once for the route that grades down may need brakes of which
-// the file says nothing.
-func (s *Situation) unbraked(w reading, field string, lengthM float64) Finding {
-	c := &s.grounds[w.i].span[retarding].worst.capacity[retarding]
-	f := standing(s, "engine and retarder do not surely hold the train on {length} of grades down, {grade} at {at}; surely {needed}: the service brakes must, and the file does not say which axles have them",
-		"give {field} for every axle", lengthM/s.Window.LengthM())
-	f.Rests = slices.Clone(c.rests)
-	f.Q = append(f.Q, Quantity{Name: "length", Value: lengthM, Unit: Metre}, Quantity{Name: "grade", Value: w.demand, SE: math.Sqrt(w.varDemand), Unit: Grade},
-		Quantity{Name: "at", Value: w.s, Unit: Chain}, Quantity{Name: "needed", Value: max(c.passGrade(), 0), Unit: AtMost},
-		Quantity{Name: "field", Text: field, Unit: Literal})
-	f.Unverified = s.unverified(f.Rests)
-	return f
+// wordUnsaid asks for what the file does not say of the brakes.
+func (s *Situation) wordUnsaid(f *Finding) {
+	f.P, f.PBest = nan, nan
+	f.Say = "grade {grade} down under the train, engine and retarder hold {limit} on {surface}: the service brakes must hold the rest, and the file does not say which axles have them"
+	f.Close = "give {field} for every axle: engine and retarder alone surely hold {needed}"
+	f.Q = append(f.Q, Quantity{Name: "field", Text: s.brakesUnsaid(), Unit: Literal})
 }
 
 // placeHeld tells how the steepest descent that passes is driven: the speed is
