@@ -199,16 +199,20 @@ func (o *climbOptions) piece(ctx context.Context, solo *check.Setup, yard *secon
 }
 
 // climbChecks are the checks that a climb is judged by.
-var climbChecks = []string{"climb", "start", "uplift", "suspect", "void"}
+var climbChecks = []string{"climb", "start", "uplift", "suspect", "void", "descent", "hold", "crossfall"}
 
 // sheet fills in what was found on the stretch.
 func sheet(s *report.ClimbSheet, res *verdict.Result, at route.Stretch, yard *secondtow.Yard) error {
 	i := res.Weakest(at)
+	if down := res.SteepestDown(at); down >= 0 && res.TrainGrade[i] <= levelGrade && res.TrainGrade[down] < -levelGrade {
+		i = down // nothing to climb: it is the way down that is asked about
+	}
 	if i < 0 {
 		return errors.New("no grade is known anywhere on that piece: give a raster that covers it, or measure it and give --grade")
 	}
 	s.Climb, s.Start = res.Situation.Climb(i), res.Situation.Start(i)
 	s.Assumed = res.Assumed
+	s.Down = downOf(res.Situation, &s.Climb)
 	var about []int
 	for k := range res.Findings {
 		if f := &res.Findings[k]; !f.Standing && f.At.Overlaps(at) && slices.Contains(climbChecks, f.Check) {
@@ -220,12 +224,32 @@ func sheet(s *report.ClimbSheet, res *verdict.Result, at route.Stretch, yard *se
 	for _, k := range about {
 		s.Findings = append(s.Findings, res.Findings[k])
 	}
-	if s.Climb.Outcome == check.Pass && s.Start.Outcome == check.Pass {
+	if s.Climb.Grade < 0 || (s.Climb.Outcome == check.Pass && s.Start.Outcome == check.Pass) {
 		return nil // nothing needs changing
 	}
 	var err error
 	s.Measures, err = yard.Measures(res.Situation, i)
 	return err
+}
+
+// levelGrade is a grade taken for level where a hill is looked for. Choice.
+const levelGrade = 0.005
+
+// downOf is what holds the train going down the grade of a strength; nil where
+// it is level.
+func downOf(s *check.Situation, c *check.Strength) *report.ClimbDown {
+	grade := math.Abs(c.Grade)
+	if grade < levelGrade {
+		return nil
+	}
+	for _, h := range s.Held() {
+		if h.Surface == c.Surface {
+			d := &report.ClimbDown{Held: h, GradeRatio: grade}
+			d.SpeedMS, d.Gear = traction.FastestDown(s.Train, grade, c.RollLow)
+			return d
+		}
+	}
+	return nil
 }
 
 // parseGrade reads 11%, 1:9 or 6deg, rise over run.

@@ -21,6 +21,7 @@ type Strength struct {
 	Decides         []Quantity // what makes the uncertainty, largest first, shares
 	Rests           []string
 	Unverified      bool
+	RollLow         float64 // rolling coefficient of that ground at its low end
 	NeedN           float64 // pull needed at steady crawl on this grade, newtons
 	GradeN, RollN   float64 // of it
 	GripN, EffortN  float64 // what grip and what the engines allow there, design values
@@ -43,7 +44,7 @@ func (s *Situation) strength(i int, m motion) Strength {
 	c := s.capacityAt(i, sp.worst, m)
 	out := Strength{Surface: label(sp.worst.surface), Known: sp.known(), Grade: r.demand, GradeSE: math.Sqrt(r.varDemand),
 		Design: c.grade, Pass: c.passGrade(), Fail: c.failGrade(), P: r.p, Outcome: r.outcome,
-		Limit: c.limit, Decides: decides(c, r), Rests: c.rests, Unverified: s.unverified(c.rests)}
+		Limit: c.limit, Decides: decides(c, r), Rests: c.rests, Unverified: s.unverified(c.rests), RollLow: sp.worst.surface.Roll.Low.V}
 	if math.IsNaN(r.demand) {
 		return out
 	}

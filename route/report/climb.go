@@ -21,9 +21,18 @@ type ClimbSheet struct {
 	Verdict      verdict.Verdict
 	Findings     []check.Finding // that speak of it, the deciding one first
 	Climb, Start check.Strength
+	Down         *ClimbDown // the same grade going down; nil where it is level
 	Measures     []secondtow.Measure
 	Grounds      []check.Mastered // what it masters on other ground in this weather
 	Assumed      []route.Assumption
+}
+
+// ClimbDown is what holds the train on the hill.
+type ClimbDown struct {
+	check.Held
+	GradeRatio float64 // of the hill, positive
+	SpeedMS    float64 // fastest that engine and retarder hold on it; 0 when none
+	Gear       string
 }
 
 // climbCaution stands under every such screen.
@@ -38,8 +47,11 @@ func Climb(w io.Writer, s *ClimbSheet, u Units) error {
 		u.Format(check.Quantity{Value: s.Train.GrossKg, SE: s.Train.GrossSEKg, Unit: check.Kg}), s.Climb.Surface, t.hill(s)))
 	t.wrap("", "  ", t.climbHeadline(s))
 	t.line("")
-	t.pulls(&s.Climb)
-	t.limits(s)
+	if s.Climb.Grade >= 0 {
+		t.pulls(&s.Climb)
+		t.limits(s)
+	}
+	t.down(s.Down)
 	t.besides(s)
 	t.measures(s)
 	t.grounds(s)
@@ -64,6 +76,9 @@ func (t *text) climbHeadline(s *ClimbSheet) string {
 	word := heading(s.Verdict)
 	if s.Verdict == verdict.Go {
 		word = "GO"
+	}
+	if s.Climb.Grade < 0 {
+		return word + ": going down"
 	}
 	return fmt.Sprintf("%s: climbs with a chance of %s, starts again on it with %s", word, percent(s.Climb.P), percent(s.Start.P))
 }
@@ -101,6 +116,29 @@ func signed(u Units, n float64) string {
 		return "-" + u.Format(check.Quantity{Value: -n, Unit: check.Newton})
 	}
 	return u.Format(check.Quantity{Value: n, Unit: check.Newton})
+}
+
+// down is what holds the train going down the hill and parked on it.
+func (t *text) down(d *ClimbDown) {
+	if d == nil {
+		return
+	}
+	g := func(v float64) string {
+		if math.IsNaN(v) {
+			return "unknown"
+		}
+		return t.u.Format(check.Quantity{Value: max(v, 0), Unit: check.AtMost})
+	}
+	line := fmt.Sprintf("engine and retarder surely hold %s, with all brakes %s", g(d.DownPass), g(d.BrakesPass))
+	if d.SpeedMS > 0 && d.DownPass >= d.GradeRatio {
+		line += fmt.Sprintf("; this grade at up to %s in %s", t.u.speed(d.SpeedMS), d.Gear)
+	}
+	t.wrap("coming down   ", "              ", line)
+	by := ""
+	if d.ParkForceUncounted {
+		by = ", by grip alone: the brake's own force is not in the file"
+	}
+	t.wrap("parked        ", "              ", fmt.Sprintf("surely holds %s nose up, %s nose down%s", g(d.ParkUp), g(d.ParkDown), by))
 }
 
 // limits are the largest grades and the reading that would decide.

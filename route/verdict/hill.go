@@ -54,3 +54,15 @@ func (res *Result) Weakest(at route.Stretch) int {
 	}
 	return best
 }
+
+// SteepestDown is the station on a stretch where the grade under the train falls
+// most, -1 when none is known.
+func (res *Result) SteepestDown(at route.Stretch) int {
+	best, least := -1, math.Inf(1)
+	for i, s := range res.Profile.ChainageM {
+		if g := res.TrainGrade[i]; s >= at.FromM-1e-6 && s <= at.ToM+1e-6 && g < least {
+			best, least = i, g
+		}
+	}
+	return best
+}
