@@ -28,7 +28,9 @@ type JointPlace struct {
 // Choices of the joint estimate.
 const (
 	jointPieceM = 500.0  // one climb errs as one up to this length
-	jointDraws  = 8192   // of what is shared
+	jointDraws  = 8192   // of what is shared, at most
+	jointLeast  = 2048   // at least: a standard error under 0.01
+	jointWork   = 65536  // draws times climbs, about
 	jointSure   = 0.9995 // a piece surer than this is left out
 	jointSeed   = 20240611
 )
@@ -127,7 +129,8 @@ func jointChances(pieces []jointPiece) (all float64, without []float64) {
 	}
 	d := jointDraw{grip: make([]float64, surfaces), each: make([]float64, len(pieces)), before: make([]float64, len(pieces)+1)}
 	without = make([]float64, len(pieces))
-	for range jointDraws / 2 {
+	draws := min(max(jointWork/len(pieces), jointLeast), jointDraws) &^ 1
+	for range draws / 2 {
 		d.next(r)
 		for range 2 {
 			all += d.add(pieces, without)
@@ -135,9 +138,9 @@ func jointChances(pieces []jointPiece) (all float64, without []float64) {
 		}
 	}
 	for k := range without {
-		without[k] /= jointDraws
+		without[k] /= float64(draws)
 	}
-	return all / jointDraws, without
+	return all / float64(draws), without
 }
 
 // jointDraw is one draw of what is shared, in standard deviations, and the space
