@@ -88,16 +88,19 @@ var leans = []leanCheck{
 }
 
 // uplift asks where the front axle group gets too light to steer, and fails
-// where a support lifts going down.
+// where a support lifts going down. Going up it speaks only where the climb
+// passes: elsewhere that is in question already.
 func uplift(s *Situation, k *Sink) {
 	for _, c := range leans {
 		g := runs{gapM: s.Train.LengthM}
 		g.emit = func(at route.Stretch, w reading) { k.Place(s.leanFinding(at, w, &c)) }
 		from, to := s.inWindow()
 		for i := from; i < to; i++ {
-			if r, ok := s.lean(i, &c); ok {
-				g.add(r, s.spacing(i))
+			r, ok := s.lean(i, &c)
+			if !ok || (c.sign > 0 && r.outcome != Pass && s.gradeAt(i, crawling).outcome != Pass) {
+				continue // nothing, or the climb asks or fails there already
 			}
+			g.add(r, s.spacing(i))
 		}
 		g.close()
 	}
