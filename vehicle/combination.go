@@ -170,15 +170,18 @@ type Winch struct {
 // Driveline is what turns fuel into pull at the wheels. Ratios are engine
 // turns over wheel turns.
 type Driveline struct {
-	RatedPowerW     float64
-	RatedRPM        float64
-	PeakTorqueNm    float64
-	PeakTorqueRPM   float64
-	StartTorqueNm   float64 // engine torque at clutch engagement or converter stall; NaN when not given
-	Efficiency      float64 // crank to wheel
-	RadiusM         float64 // loaded radius of the driven wheels
-	EngineInertia   float64 // kg m2
-	Gears           []Gear  // highest total ratio first; empty at level plate
+	RatedPowerW   float64
+	RatedRPM      float64
+	PeakTorqueNm  float64
+	PeakTorqueRPM float64
+	StartTorqueNm float64 // engine torque at clutch engagement or converter stall; NaN when not given
+	Efficiency    float64 // crank to wheel
+	RadiusM       float64 // loaded radius of the driven wheels
+	EngineInertia float64 // kg m2
+	Gears         []Gear  // highest total ratio first; empty at level plate
+	// OpenAxles: the differentials between the driven axles are open, so that all
+	// of them pull no more than the most lightly loaded one has grip for.
+	OpenAxles       bool
 	TurboBoosted    bool    // altitude derating does not apply as for a naturally aspirated engine
 	RetarderPowerW  float64 // NaN when not given
 	RetarderCrankNm float64 // most torque of the retarder counted at the crank; +Inf where the gears do not multiply it

@@ -13,6 +13,7 @@ var (
 	inertia      = Assumption{Value: 3.5, Unit: "kg m2", Source: "large truck diesel with flywheel", Standing: "choice"}
 	crawlSpeed   = Assumption{Value: 1.0, Unit: "m/s", Source: "speed at which the pull of an engine without a gear list is taken as power times efficiency over speed", Standing: "choice"}
 	startShare   = Assumption{Value: 0.6, Source: "pull from rest over pull at crawl, clutch engaging", Standing: "choice"}
+	locked       = Assumption{Value: 1, Source: "differentials between the driven axles locked where grip is short: all of them pull", Standing: "choice"}
 	turbo        = Assumption{Value: 1, Source: "turbocharged", Standing: "choice"}
 )
 
@@ -41,6 +42,9 @@ func (b *builder) driveline(path string, u *UnitSpec) *Driveline {
 	}
 	if d.TurboBoosted = isTrue(p.Turbo); p.Turbo == nil {
 		d.TurboBoosted = b.take(path+".turbo", turbo) == 1
+	}
+	if d.OpenAxles = p.Locked != nil && !*p.Locked; p.Locked == nil {
+		d.OpenAxles = b.take(path+".locked", locked) != 1
 	}
 	if d.PeakTorqueRPM >= d.RatedRPM {
 		b.fail(path+".torque_rpm", "must be below rated_rpm (%g)", d.RatedRPM)

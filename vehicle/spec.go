@@ -93,6 +93,7 @@ type PowerSpec struct {
 	TyreRadiusM     *float64    `yaml:"tyre_radius_m"` // loaded
 	InertiaKgM2     *float64    `yaml:"inertia_kg_m2"` // engine with flywheel
 	Turbo           *bool       `yaml:"turbo"`
+	Locked          *bool       `yaml:"locked"` // differentials between the driven axles locked
 	RetarderKW      *float64    `yaml:"retarder_kw"`
 	RetarderAt      string      `yaml:"retarder_at"`    // engine or shaft: ahead of the gearbox, or between it and the final drive
 	RetarderNm      *float64    `yaml:"retarder_nm"`    // most torque of one at the shaft

@@ -16,10 +16,12 @@ type Forces struct {
 	// that unit pulls with; 0 for the foremost.
 	HitchV, HitchH []float64
 	TractionN      []float64 // by unit, at the road, positive forward
-	DrivenUnitN    []float64 // by unit, normal load on its driven axles
+	DrivenUnitN    []float64 // by unit, normal load on its driven axles, as in DrivenN
 
-	NeedN   float64 // traction that balances the train: sum of m (g sin + a) + f m g cos
-	DrivenN float64 // normal load on all driven axles
+	NeedN float64 // traction that balances the train: sum of m (g sin + a) + f m g cos
+	// DrivenN is the normal load on all driven axles; of a unit with open
+	// differentials between them their number times the least.
+	DrivenN float64
 	// GripUse is NeedN over DrivenN: the adhesion coefficient that the train
 	// uses when all driven wheels use it alike. +Inf without driven load.
 	GripUse float64
@@ -149,6 +151,7 @@ func (p pose) own(c *Combination, out *Forces, i int, b hitchLoad) {
 func (c *Combination) spread(out *Forces, i int) {
 	u := &c.Units[i]
 	var shares [2]float64
+	driven, least := 0.0, math.Inf(1)
 	for k := u.First; k <= u.Last; k++ {
 		shares[c.Axles[k].Group] += c.Axles[k].Share
 	}
@@ -157,7 +160,11 @@ func (c *Combination) spread(out *Forces, i int) {
 		out.AxleN[k] = out.GroupN[i][a.Group] * a.Share / shares[a.Group]
 		if a.Driven {
 			out.DrivenUnitN[i] += out.AxleN[k]
+			driven, least = driven+1, math.Min(least, out.AxleN[k])
 		}
+	}
+	if u.Power != nil && u.Power.OpenAxles && driven > 0 {
+		out.DrivenUnitN[i] = driven * math.Max(least, 0) // each gets what the weakest takes
 	}
 	out.DrivenN += out.DrivenUnitN[i]
 }

@@ -167,3 +167,28 @@ func TestCoupleKeepsLoads(t *testing.T) {
 		t.Errorf("units wrong after coupling: %+v", c.Units)
 	}
 }
+
+// With open differentials every driven axle pulls what the most lightly loaded
+// one has grip for: reference note, section 1.5, "open inter-axle differentials
+// limit every axle to the weakest one".
+func TestOpenDifferentials(t *testing.T) {
+	s := trainA.spec()
+	open := false
+	s.Units[0].Power.Locked = &open
+	c, _, err := vehicle.New(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	locked, _, err := vehicle.New(trainA.spec())
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, g := c.Statics(0.1, 0.015, 0), locked.Statics(0.1, 0.015, 0)
+	least := math.Inf(1)
+	for _, n := range f.AxleN[:4] {
+		least = math.Min(least, n)
+	}
+	if math.Abs(f.DrivenN-4*least) > 1e-6 || !(f.DrivenN < g.DrivenN) || !(f.GripUse > g.GripUse) {
+		t.Errorf("driven load %.0f N of axles %.0f, locked %.0f", f.DrivenN, f.AxleN[:4], g.DrivenN)
+	}
+}
