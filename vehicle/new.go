@@ -158,10 +158,15 @@ func (b *builder) hitch(path string, u *UnitSpec, v *Unit) {
 // winch reads a winch; all but the breaking force and the anchor must be there.
 func (b *builder) winch(path string, w *WinchSpec) *Winch {
 	v := &Winch{
-		PullN: 1000 * b.required(path+".pull_kn", w.PullKN, spanForce), DrumM: b.required(path+".drum_m", w.DrumM, span{0.05, 3, "m"}),
+		PullN: 1000 * b.required(path+".pull_kn", w.PullKN, span{5, 2000, "kN"}), DrumM: b.required(path+".drum_m", w.DrumM, span{0.05, 3, "m"}),
 		WidthM: b.required(path+".width_m", w.WidthM, span{0.05, 5, "m"}), RopeM: b.required(path+".rope_m", w.RopeM, span{5, 1000, "m"}),
 		RopeD:  b.required(path+".rope_diameter_m", w.RopeDiameterM, span{0.005, 0.08, "m"}),
-		BreakN: 1000 * b.optional(path+".break_kn", w.BreakKN, spanForce), AnchorN: 1000 * b.optional(path+".anchor_kn", w.AnchorKN, spanForce),
+		BreakN: 1000 * b.optional(path+".break_kn", w.BreakKN, span{5, 5000, "kN"}), AnchorN: 1000 * b.optional(path+".anchor_kn", w.AnchorKN, span{5, 5000, "kN"}),
+	}
+	// Steel wire rope: 0.356 d2 R with R 1960 gives 0.7 kN a square millimetre of
+	// diameter, fibre no more than 1.2.
+	if mm2 := 1e6 * v.RopeD * v.RopeD; v.BreakN > 1.2e3*mm2 {
+		b.fail(path+".break_kn", "is more than any rope of %.0f mm breaks at", 1000*v.RopeD)
 	}
 	if v.RopeD >= v.WidthM || v.RopeD >= v.DrumM {
 		b.fail(path, "its rope (%g m) is thicker than the drum's width or diameter", v.RopeD)

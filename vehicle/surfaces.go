@@ -2,6 +2,7 @@ package vehicle
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -61,6 +62,13 @@ func (s SurfacesSpec) Check() error {
 	return f.err()
 }
 
+// leastSpread is the least that low and high are apart, share of design. Choice.
+const leastSpread = 0.05
+
+// catchAll are surface values that say next to nothing: one row for them would
+// speak for sand and rock alike.
+var catchAll = []string{"unpaved", "paved", "ground", "unknown", "other"}
+
 func (r SurfaceRowSpec) check(f *fields, at string) {
 	const letters = "abcdefghijklmnopqrstuvwxyz0123456789_-"
 	switch {
@@ -68,6 +76,8 @@ func (r SurfaceRowSpec) check(f *fields, at string) {
 		f.fail(at+".name", "is missing: the value of the surface tag, as gravel")
 	case len(r.Name) > 40 || strings.Trim(r.Name, letters) != "":
 		f.fail(at+".name", "must be a value of a surface tag, lower case without blanks, is %.50q", r.Name)
+	case slices.Contains(catchAll, r.Name):
+		f.fail(at+".name", "%s may be anything: name what it is, and tag the way so", r.Name)
 	}
 	covered := r.Name == "snow" || r.Name == "ice"
 	switch r.Weather {
@@ -105,8 +115,11 @@ func (p *SpreadSpec) check(f *fields, at string) {
 		return
 	}
 	low, design, high := p.one(f, at+".low", p.Low), p.one(f, at+".design", p.Design), p.one(f, at+".high", p.High)
-	if low > design || design > high { // false where one is not a number
+	switch {
+	case low > design || design > high: // false where one is not a number
 		f.fail(at, "must be in order: low %g, design %g, high %g", low, design, high)
+	case high-low < design*leastSpread:
+		f.fail(at, "has no spread (%g to %g): nobody knows it to the last digit; a pull test is good to a tenth", low, high)
 	}
 }
 

@@ -81,7 +81,9 @@ func runClimb(ctx context.Context, o climbOptions, std stdio) error {
 		if o.train.weather != "" && o.train.weather != weather {
 			return fmt.Errorf("--surface says %s and --weather %s: give one", weather, o.train.weather)
 		}
-		o.surface, o.train.weather = name, weather
+		if o.surface, o.train.weather = name, weather; weather == "" {
+			return errors.New("--surface ends in a comma: give the weather after it, or leave the comma out")
+		}
 	}
 	solo, yard, err := o.train.load()
 	if err != nil {
@@ -151,7 +153,7 @@ func (o *climbOptions) hill(solo *check.Setup, yard *secondtow.Yard, s *report.C
 	if err != nil {
 		return nil, none, err
 	}
-	s.ToM = length
+	s.ToM, s.Hill, s.HillSE = length, grade, off/1.96
 	return res, route.Stretch{FromM: 0, ToM: res.Way.LengthM()}, nil
 }
 
@@ -195,11 +197,11 @@ func (o *climbOptions) piece(ctx context.Context, solo *check.Setup, yard *secon
 		return nil, none, fmt.Errorf("--from %s to --to %s is no piece of route %s, which is %.2f km long", o.from, o.to, r.ID, res.Way.LengthM()/1000)
 	}
 	s.Way, s.FromM, s.ToM = r.ID, from, to
+	if o.reverse {
+		s.Way += " (end to start)"
+	}
 	return res, route.Stretch{FromM: from, ToM: to}, nil
 }
-
-// climbChecks are the checks that a climb is judged by.
-var climbChecks = []string{"climb", "start", "uplift", "suspect", "void", "descent", "hold", "crossfall"}
 
 // sheet fills in what was found on the stretch.
 func sheet(s *report.ClimbSheet, res *verdict.Result, at route.Stretch, yard *secondtow.Yard) error {
@@ -215,7 +217,7 @@ func sheet(s *report.ClimbSheet, res *verdict.Result, at route.Stretch, yard *se
 	s.Down = downOf(res.Situation, &s.Climb)
 	var about []int
 	for k := range res.Findings {
-		if f := &res.Findings[k]; !f.Standing && f.At.Overlaps(at) && slices.Contains(climbChecks, f.Check) {
+		if f := &res.Findings[k]; !f.Standing && f.At.Overlaps(at) {
 			about = append(about, k)
 			s.Verdict = max(s.Verdict, res.Word(k))
 		}
@@ -245,7 +247,7 @@ func downOf(s *check.Situation, c *check.Strength) *report.ClimbDown {
 	for _, h := range s.Held() {
 		if h.Surface == c.Surface {
 			d := &report.ClimbDown{Held: h, GradeRatio: grade}
-			d.SpeedMS, d.Gear = traction.FastestDown(s.Train, grade, c.RollLow)
+			d.SpeedMS, d.Gear = traction.FastestDown(s.Train, grade+1.645*c.GradeSE, c.RollLow) // at its steep end, as check
 			return d
 		}
 	}

@@ -185,12 +185,13 @@ func (r *leaning) judge(se float64, road, wide bool) {
 	steep := math.Tan(sideSlopeDeg * math.Pi / 180)
 	switch {
 	case r.demand <= p.sureLean(se*se):
-		if known && chance(math.Abs(fall), steep, se) <= FailAt {
+		hillside := road && math.Abs(fall) > builtFall && !wide
+		if known && !hillside && chance(math.Abs(fall), steep, se) <= 0.5 { // rather above than not
 			r.outcome = Caution
 		}
 	case r.slower(fall, se):
 		r.outcome = Caution
-	case known && r.demand <= p.sureLean(0), known && road && math.Abs(fall) > builtFall && !wide:
+	case known && road && r.demand <= p.sureLean(0), known && road && math.Abs(fall) > builtFall && !wide:
 		r.open = true // the reading's error, or the hillside's slope
 	case r.p >= safePassAt:
 		r.outcome, r.reserve = NotLooked, true

@@ -49,6 +49,10 @@ func (s *Situation) descentFinding(at route.Stretch, w reading) Finding {
 	return f
 }
 
+// fadeC is where common drum brakes begin to fade, degrees Celsius. Memory,
+// unverified: 250 to 300; it makes a question, never a failure.
+const fadeC = 250.0
+
 // wordBrakes says that the service brakes must help, how to go down, and how
 // hot they get. Where grip is what lacks, retarding by the tractor alone lets
 // the trailer push it round: all the push is the brakes' then.
@@ -73,7 +77,17 @@ func (s *Situation) wordBrakes(f *Finding, c *capacity, at route.Stretch) {
 	f.Do += "; the brakes take up to {power}"
 	switch {
 	case !math.IsNaN(h.reachM):
-		f.Do += "; those of {unit} reach their {allowed} after {reach}: stop before that, chock and let them cool"
+		f.Outcome, f.P, f.PBest = NotLooked, nan, nan
+		f.Say += "; those of {unit} reach their {allowed} after {reach}"
+		f.Close = f.Do + "; passes with level places to stop and cool, {reach} apart at most: find them on foot"
+		f.Do = ""
+	case !h.known && h.coolC > fadeC:
+		f.Outcome, f.P, f.PBest = NotLooked, nan, nan
+		f.Say += "; common drums would get to {cool}, and fade from {fade}"
+		f.Close = f.Do + "; give the brakes of the file (mass_kg, cool_w_k, limit_c), or find level places to stop and cool on foot"
+		f.Do = ""
+		f.Q = append(f.Q, Quantity{Name: "fade", Value: fadeC, Unit: Celsius})
+		f.Rests = append(f.Rests, s.rests(heatKeys[2:]...)...)
 	case h.known:
 		f.Do += "; those of {unit} get to {hot}, allowed {allowed}"
 	default:

@@ -147,6 +147,24 @@ func (s *Situation) explainGrade(k *Sink, r reading, m motion) {
 // station i; NaN where there is no height.
 func (s *Situation) StartChance(i int) float64 { return s.gradeAt(i, fromRest).p }
 
+// ParkChance is P(the parked train holds with its foremost axle at station i);
+// NaN where the file does not say which axles the parking brake acts on, or
+// there is no height.
+func (s *Situation) ParkChance(i int) float64 {
+	if s.lacksField("hold", ".parked") != "" {
+		return nan
+	}
+	r, _ := s.parkedAt(i)
+	return r.p
+}
+
+// MayPark reports whether it does not surely slide: it holds with HoldAt, or
+// nobody said which axles are parked.
+func (s *Situation) MayPark(i int) bool {
+	p := s.ParkChance(i)
+	return math.IsNaN(p) || p >= HoldAt
+}
+
 // ClimbOutcome is the outcome of the climb at station i.
 func (s *Situation) ClimbOutcome(i int) Outcome { return s.gradeAt(i, crawling).outcome }
 

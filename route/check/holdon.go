@@ -39,11 +39,28 @@ func (s *Setup) holdOn(o *option) {
 	su := o.surface
 	o.capacity[retarding] = s.heldOn(su, traction.Descend)
 	o.capacity[retarding].rests = append(o.capacity[retarding].rests, s.retarderRests()...)
+	su = s.underBrakes(su)
 	o.capacity[braking] = s.brakedOn(su)
 	for m, up := range map[motion]bool{parkedUp: true, parkedDown: false} {
 		o.capacity[m] = s.heldOn(su, func(c *vehicle.Combination, mu, _ float64) traction.Limit { return traction.Park(c, mu, up) })
 		o.capacity[m].rests = slices.DeleteFunc(o.capacity[m].rests, func(key string) bool { return strings.Contains(key, ".roll") })
 	}
+}
+
+// underBrakes is the ground as the braked and the parked wheels find it: chains
+// are on the driven ones only, and most others are braked too.
+func (s *Setup) underBrakes(su traction.Surface) traction.Surface {
+	if su.Measure != traction.Chains {
+		return su
+	}
+	bare, err := s.surfaces.WithMeasure(traction.NoMeasure)
+	if err != nil {
+		return su
+	}
+	if b, ok := bare.Named(su.Name, su.Weather); ok {
+		return b
+	}
+	return su
 }
 
 // heldOn is capacityOn for a train that is held back: rolling resistance helps

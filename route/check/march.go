@@ -107,7 +107,7 @@ func (s *Situation) marchStations(m MarchTerms, over route.Stretch, t *Trip) (ou
 			g, t.LevelM = 0, t.LevelM+to-from
 		}
 		su := s.grounds[i].span[crawling].worst.surface
-		out = append(out, traction.Station{AtM: from, CapMS: m.CapMS, Roll: su.Roll.Design.V, Mu: math.Max(su.Mu.Design.V, leastMu),
+		out = append(out, traction.Station{AtM: from, CapMS: min(m.CapMS, s.descentCap(g, su)), Roll: su.Roll.Design.V, Mu: math.Max(su.Mu.Design.V, leastMu),
 			GradeRatio: max(-traction.MaxGrade, min(traction.MaxGrade, g))})
 	}
 	if len(out) > 0 {
@@ -116,6 +116,34 @@ func (s *Situation) marchStations(m MarchTerms, over route.Stretch, t *Trip) (ou
 		out = append(out, end)
 	}
 	return out
+}
+
+// descentCap is the fastest that engine and retarder hold on a grade, to the next
+// half percent steeper; crawl where they do not. +Inf where it does not fall.
+func (s *Situation) descentCap(grade float64, su traction.Surface) float64 {
+	steps := int(math.Ceil(-grade * 200))
+	if steps < 2 {
+		return math.Inf(1)
+	}
+	key := capKey{su.Name, steps}
+	if v, ok := s.caps[key]; ok {
+		return v
+	}
+	v, _ := traction.FastestDown(s.Train, float64(steps)/200, su.Roll.Low.V)
+	if v <= 0 {
+		v = traction.CrawlDownMS(s.Train)
+	}
+	if s.caps == nil {
+		s.caps = map[capKey]float64{}
+	}
+	s.caps[key] = v
+	return v
+}
+
+// capKey is a surface and a grade down in half percents.
+type capKey struct {
+	surface string
+	steps   int
 }
 
 // leastMu stands for no grip at all, which a row of the user may say: the train

@@ -30,8 +30,9 @@ type Situation struct {
 	TrainGrade profile.Series
 
 	grounds  []underTrain
-	scrubs   []bool            // stations where the train stands in a tight bend, nil where there are none
-	suspects []profile.Suspect // in order of chainage
+	caps     map[capKey]float64 // fastest going down, filled by March
+	scrubs   []bool             // stations where the train stands in a tight bend, nil where there are none
+	suspects []profile.Suspect  // in order of chainage
 }
 
 // NewSituation puts a train on a way.

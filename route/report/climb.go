@@ -18,6 +18,7 @@ type ClimbSheet struct {
 	Train        Train
 	Way          string  // id of the route, empty for a hill on the spot
 	FromM, ToM   float64 // on it; of a hill 0 and its length
+	Hill, HillSE float64 // grade of a hill on the spot and its standard error
 	Verdict      verdict.Verdict
 	Findings     []check.Finding // that speak of it, the deciding one first
 	Climb, Start check.Strength
@@ -44,7 +45,7 @@ func Climb(w io.Writer, s *ClimbSheet, u Units) error {
 	t := &text{w: bufio.NewWriter(w), u: u}
 	t.memory = fromMemory(s.Assumed)
 	t.wrap("", "  ", fmt.Sprintf("%s, %s, on %s: %s", short(s.Train.Name, nameWidth),
-		u.Format(check.Quantity{Value: s.Train.GrossKg, SE: s.Train.GrossSEKg, Unit: check.Kg}), s.Climb.Surface, t.hill(s)))
+		u.Format(check.Quantity{Value: s.Train.GrossKg, SE: s.Train.GrossSEKg, Unit: check.Kg}), s.ground(), t.hill(s)))
 	t.wrap("", "  ", t.climbHeadline(s))
 	t.line("")
 	if s.Climb.Grade >= 0 {
@@ -63,10 +64,22 @@ func Climb(w io.Writer, s *ClimbSheet, u Units) error {
 	return t.w.Flush()
 }
 
+// ground is what the figures are for.
+func (s *ClimbSheet) ground() string {
+	if s.Climb.Known {
+		return s.Climb.Surface
+	}
+	return s.Climb.Surface + ", the worst it may be"
+}
+
 // hill says which climb it is.
 func (t *text) hill(s *ClimbSheet) string {
 	if s.Way == "" {
-		return fmt.Sprintf("%s at %s", t.size(s.ToM), t.u.Format(check.Quantity{Value: s.Climb.Grade, SE: s.Climb.GradeSE, Unit: check.Grade}))
+		at := fmt.Sprintf("%s at %s", t.size(s.ToM), t.u.Format(check.Quantity{Value: s.Hill, SE: s.HillSE, Unit: check.Grade}))
+		if math.Abs(s.Climb.Grade-s.Hill) > 0.0005 {
+			at += fmt.Sprintf(", shorter than the train: %s under it", t.u.Format(check.Quantity{Value: s.Climb.Grade, SE: s.Climb.GradeSE, Unit: check.Grade}))
+		}
+		return at
 	}
 	return fmt.Sprintf("%s from %s to %s", short(s.Way, nameWidth), t.u.Chainage(s.FromM), t.u.Chainage(s.ToM))
 }

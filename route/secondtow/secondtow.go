@@ -310,7 +310,7 @@ func pick(s *check.Situation, from, dir int, edge, level float64) int {
 		if math.IsNaN(p) || onStructure(s, c[i]) {
 			continue
 		}
-		if p >= check.PassAt && math.Abs(s.TrainGrade.Value[i]) <= level {
+		if p >= check.PassAt && math.Abs(s.TrainGrade.Value[i]) <= level && s.MayPark(i) {
 			return i
 		}
 		if p > bestP {

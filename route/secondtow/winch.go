@@ -88,7 +88,7 @@ func (h *hoist) over(s *check.Situation, at route.Stretch) winching {
 // answer says whether the winching surely does.
 func (h *hoist) answer(w winching) int {
 	switch {
-	case !w.rigged || !w.reaches || w.bends || h.winch.BreakN < w.ropeN || h.winch.AnchorN < w.anchorN:
+	case !w.rigged || !w.reaches || w.bends || w.sets > 1 || h.winch.BreakN < w.ropeN || h.winch.AnchorN < w.anchorN:
 		return winchNo
 	case math.IsNaN(h.winch.BreakN) || math.IsNaN(h.winch.AnchorN):
 		return winchAsk
@@ -104,16 +104,16 @@ func (h *hoist) finding(w winching) check.Finding {
 		Q: []check.Quantity{
 			{Name: "load", Value: w.loadN, Unit: check.Newton}, {Name: "parts", Value: float64(w.rig.Parts), Unit: check.Count},
 			{Name: "fall", Value: w.rig.FallN, Unit: check.Newton}, {Name: "anchor", Value: w.anchorN, Unit: check.Newton},
-			{Name: "rope", Value: w.ropeN, Unit: check.Newton}, {Name: "sets", Value: float64(w.sets), Unit: check.Count},
+			{Name: "rope", Value: w.ropeN, Unit: check.Newton},
 		}}
-	f.Say = "winched up on {parts} parts of line, {fall} on each, the train's {load} and its blocks on the anchor; the rope laid out {sets} times"
+	f.Say = "winched up on {parts} parts of line, {fall} on each, the train's {load} and its blocks on the anchor"
 	if h.answer(w) == winchAsk {
 		f.Outcome = check.NotLooked
 		f.Close = "look up rope and anchor, give break_kn and anchor_kn of the winch: passes if the rope breaks at {rope} or more and the anchor holds {anchor}"
 		return f
 	}
 	f.Outcome = check.Caution
-	f.Do = "everybody further away than the rope is long and out of its bight; chock the wheels whenever the rope is laid out again; the train's brakes manned"
+	f.Do = "everybody further away than the rope is long and out of its bight; the train's brakes manned and a wheel chock following it"
 	return f
 }
 
@@ -157,6 +157,9 @@ func (h *hoist) measure(s *check.Situation, i int, name string) Measure {
 		m.ClimbP, m.StartP = math.NaN(), math.NaN()
 	case !w.rigged:
 		m.Say = "{helper} winching from the crest: no number of parts pulls it"
+	case w.sets > 1:
+		m.Say = "{helper} winching from the crest: with {parts} parts the rope reaches {reach} of the climb's {length}"
+		m.Q = append(m.Q, check.Quantity{Name: "reach", Value: w.rig.ReachM, Unit: check.Metre}, check.Quantity{Name: "length", Value: w.at.LengthM(), Unit: check.Metre})
 	case w.bends:
 		m.Say = "{helper} winching from the crest: the way bends, no rope lies along it"
 	case !w.reaches:

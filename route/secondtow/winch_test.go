@@ -20,7 +20,7 @@ func winchYard(t *testing.T, train *vehicle.Combination, breakKN, anchorKN *floa
 	if err != nil {
 		t.Fatal(err)
 	}
-	s.Units[0].Winch = &vehicle.WinchSpec{PullKN: p(200.0), DrumM: p(0.32), WidthM: p(0.6), RopeM: p(90.0), RopeDiameterM: p(0.02), BreakKN: breakKN, AnchorKN: anchorKN}
+	s.Units[0].Winch = &vehicle.WinchSpec{PullKN: p(200.0), DrumM: p(0.6), WidthM: p(1.0), RopeM: p(900.0), RopeDiameterM: p(0.028), BreakKN: breakKN, AnchorKN: anchorKN}
 	c, _, err := vehicle.New(s)
 	if err != nil {
 		t.Fatal(err)
@@ -87,7 +87,7 @@ func TestWinchFigures(t *testing.T) {
 	if q["load"] < bare || q["load"] > 1.12*bare {
 		t.Errorf("load on the rope %.0f N, weight on the grade and rolling %.0f N", q["load"], bare)
 	}
-	w := pull.Winch{PullN: 200e3, DrumM: 0.32, WidthM: 0.6, RopeM: 90, RopeD: 0.02}
+	w := pull.Winch{PullN: 200e3, DrumM: 0.6, WidthM: 1, RopeM: 900, RopeD: 0.028}
 	if n := pull.PartsFor(q["load"], w.LayerPull(w.Layer(0))); float64(n) != q["parts"] {
 		t.Errorf("%g parts, want %d", q["parts"], n)
 	}

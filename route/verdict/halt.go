@@ -57,7 +57,7 @@ func (res *Result) halts(s *check.Situation) (out []Halt) {
 // and surely go on.
 func mayHalt(s *check.Situation, k int) bool {
 	g := s.TrainGrade.Value[k]
-	if math.IsNaN(g) || math.Abs(g) > secondtow.LevelRatio || !(s.StartChance(k) >= check.PassAt) {
+	if math.IsNaN(g) || math.Abs(g) > secondtow.LevelRatio || !(s.StartChance(k) >= check.PassAt) || !s.MayPark(k) {
 		return false
 	}
 	at := s.Profile.ChainageM[k]
