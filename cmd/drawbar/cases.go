@@ -139,9 +139,17 @@ func (o *checkOptions) refuseInMatrix() error {
 	case o.trip && o.both:
 		return errors.New("--trip says the directions: out in the order of the file, back against it; leave out --both")
 	}
-	for _, w := range o.when {
-		if !slices.Contains(flagWords("weather"), w) {
+	for i, w := range o.when {
+		switch {
+		case !slices.Contains(flagWords("weather"), w):
 			return fmt.Errorf("--when must list %s, has %q", strings.Join(flagWords("weather"), ", "), w)
+		case slices.Contains(o.when[:i], w):
+			return fmt.Errorf("--when lists %s twice", w)
+		}
+	}
+	for i, file := range o.train.transporters {
+		if slices.Contains(o.train.transporters[:i], file) {
+			return fmt.Errorf("--transporter names %s twice", file)
 		}
 	}
 	return nil

@@ -54,6 +54,14 @@ and what could change the answer.`,
 			if len(args) > 0 {
 				o.file = args[0]
 			}
+			if err := o.consistent(); err != nil {
+				return err
+			}
+			if o.file == "" {
+				if err := noneOf(c, "a climb on the spot has no route and no raster", wayFlags); err != nil {
+					return err
+				}
+			}
 			return runClimb(c.Context(), o, io)
 		},
 	}
@@ -74,9 +82,6 @@ and what could change the answer.`,
 }
 
 func runClimb(ctx context.Context, o climbOptions, std stdio) error {
-	if err := o.consistent(); err != nil {
-		return err
-	}
 	if name, weather, found := strings.Cut(o.surface, ","); found {
 		if o.train.weather != "" && o.train.weather != weather {
 			return fmt.Errorf("--surface says %s and --weather %s: give one", weather, o.train.weather)
@@ -107,6 +112,20 @@ func runClimb(ctx context.Context, o climbOptions, std stdio) error {
 		return err
 	}
 	return statusOf(s.Verdict)
+}
+
+// wayFlags say something of a route or its raster.
+var wayFlags = []string{"dem-unit", "dem-band", "dem-le90", "dem-product", "line-error", "z", "known", "structures",
+	"no-class-prior", "step", "carry", "route", "reverse"}
+
+// noneOf refuses flags that would be ignored: whoever gives one means it.
+func noneOf(c *cobra.Command, why string, names []string) error {
+	for _, name := range names {
+		if c.Flags().Changed(name) {
+			return fmt.Errorf("--%s is of no use here: %s", name, why)
+		}
+	}
+	return nil
 }
 
 // consistent refuses half of one question and half of another.
