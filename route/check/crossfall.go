@@ -19,6 +19,8 @@ type leaning struct {
 	open    bool    // this data does not decide it here
 	gap     bool    // it stands on a deck or a void
 	slowMS  float64 // speed at which a bend passes, 0 when none is asked for
+	skids   bool    // it may slide sideways
+	ground  *option // least grip under the part
 	reserve bool    // sure, but less than practice keeps in hand
 }
 
@@ -159,6 +161,9 @@ func (l *leaner) partAt(p *tipPart, front float64) leaning {
 		se += p.share[k] * l.se[i] // taken as one error: means of it are no better
 		road, wide = road && l.road[i], wide && l.wide[i]
 		r.gap = r.gap || l.s.Profile.Mark[i] != profile.Measured
+		if o := l.s.grounds[i].span[braking].worst; r.ground == nil || o.bare.Mu.Low.V < r.ground.bare.Mu.Low.V {
+			r.ground = o
+		}
 	}
 	curve := l.curvature(front - p.middleM)
 	r.radiusM = math.Inf(1)
@@ -167,7 +172,29 @@ func (l *leaner) partAt(p *tipPart, front float64) leaning {
 	}
 	r.lateral = math.Copysign(stability.Lateral(l.s.BendSpeedMS, r.radiusM), curve)
 	r.judge(se, road, wide)
+	if hillside := road && math.Abs(r.fall) > builtFall && !wide; !hillside {
+		r.slide(se)
+	}
 	return r
+}
+
+// slide asks where the ground, at the low end of its grip, rather lets the part
+// slide sideways than not. A bend that a lower speed mends is a caution.
+func (r *leaning) slide(se float64) {
+	fall, grip := r.fall, r.ground.bare.Mu.Low.V
+	if math.IsNaN(fall + se) {
+		fall, se = 0, 0
+	}
+	if r.outcome == Fail || chance(r.demand, grip, max(se, 1e-9)) > 0.5 {
+		return
+	}
+	if r.slower(fall, grip) {
+		r.outcome = max(r.outcome, Caution)
+		return
+	}
+	if r.outcome < NotLooked { // what asks already goes on asking
+		r.outcome, r.skids = NotLooked, true
+	}
 }
 
 // judge compares. Without a known crossfall the bend alone is looked at, and the
@@ -189,7 +216,7 @@ func (r *leaning) judge(se float64, road, wide bool) {
 		if known && !hillside && chance(math.Abs(fall), steep, se) <= 0.5 { // rather above than not
 			r.outcome = Caution
 		}
-	case r.slower(fall, se):
+	case r.slower(fall, p.sureLean(se*se)):
 		r.outcome = Caution
 	case known && road && r.demand <= p.sureLean(0), known && road && math.Abs(fall) > builtFall && !wide:
 		r.open = true // the reading's error, or the hillside's slope
@@ -204,9 +231,8 @@ func (r *leaning) judge(se float64, road, wide bool) {
 	}
 }
 
-// slower looks for a speed at which a bend passes.
-func (r *leaning) slower(fall, se float64) bool {
-	sure := r.part.sureLean(se * se)
+// slower looks for a speed at which a bend leans no more than sure.
+func (r *leaning) slower(fall, sure float64) bool {
 	if r.lateral == 0 || math.Abs(fall) > sure {
 		return false
 	}
@@ -214,7 +240,9 @@ func (r *leaning) slower(fall, se float64) bool {
 	if v < walkingMS {
 		return false
 	}
-	r.slowMS = v
+	if r.slowMS == 0 || v < r.slowMS {
+		r.slowMS = v
+	}
 	return true
 }
 

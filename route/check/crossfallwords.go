@@ -73,6 +73,13 @@ func (s *Situation) tipOutcome(f *Finding, w *leaning) {
 		f.P, f.Capacity, f.SE = w.pBest, w.part.rigid, math.Sqrt(w.varDemand+w.part.varRigid)
 		f.Rests, f.Close = s.rests(append(stability.FieldKeys, acrossKeys...)...), ""
 		f.Do = "do not drive it as loaded: go round, level the ground, or lower the load"
+	case w.skids:
+		f.Say += "; {ground} may hold no more than {grip} sideways"
+		f.Close = "measure the crossfall with a level: it holds up to {grip}; or clear and grit the whole width, and give --weather as it is then"
+		f.P, f.PBest = nan, nan
+		f.Rests = append(f.Rests, w.ground.capacity[braking].rests...)
+		f.Q = append(f.Q, Quantity{Name: "ground", Text: label(w.ground.bare), Unit: Literal},
+			Quantity{Name: "grip", Value: w.ground.bare.Mu.Low.V, Unit: AtMost})
 	case w.outcome == Caution && w.slowMS > 0:
 		f.Do, f.Close = "take the bend at no more than {slow}", ""
 	case w.outcome == Caution:

@@ -40,6 +40,7 @@ func (s *Setup) holdOn(o *option) {
 	o.capacity[retarding] = s.heldOn(su, traction.Descend)
 	o.capacity[retarding].rests = append(o.capacity[retarding].rests, s.retarderRests()...)
 	su = s.underBrakes(su)
+	o.bare = su
 	o.capacity[braking] = s.brakedOn(su)
 	for m, up := range map[motion]bool{parkedUp: true, parkedDown: false} {
 		o.capacity[m] = s.heldOn(su, func(c *vehicle.Combination, mu, _ float64) traction.Limit { return traction.Park(c, mu, up) })

@@ -39,6 +39,7 @@ func (m motion) down() bool { return m == retarding || m == braking || m == park
 // computed when first asked for.
 type option struct {
 	surface  traction.Surface
+	bare     traction.Surface // as wheels without chains find it
 	once     sync.Once
 	capacity [motions]capacity
 	tilt     tilt

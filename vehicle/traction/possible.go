@@ -106,7 +106,7 @@ func (t *Table) surfaceNames(tags SurfaceTags, w Weather) (map[string]bool, stri
 		add(set, meant)
 		return set, fmt.Sprintf("%s: one of %d", from, len(set))
 	}
-	if softer := ofTracktype[tags.Tracktype]; softer != "" && t.allSofter(softer, set) {
+	if softer := ofTracktype[tags.Tracktype]; softer != "" && t.allSofter(softer, set, w) {
 		add(set, softer)
 		return set, fmt.Sprintf("surface=%s and tracktype=%s contradict each other: one of %d", tags.Surface, tags.Tracktype, len(set))
 	}
@@ -151,19 +151,30 @@ func (t *Table) meaningOf(v string, w Weather) string {
 }
 
 // allSofter reports whether every surface of words is softer than all of a set.
-func (t *Table) allSofter(words string, than map[string]bool) bool {
+func (t *Table) allSofter(words string, than map[string]bool, w Weather) bool {
+	built := strings.Fields(anything)
 	softest := -1
-	for i, n := range t.names {
-		if than[n] {
-			softest = i
+	for i, n := range built {
+		for m := range than {
+			if m == n || !slices.Contains(built, m) && t.rollsAs(m, n, w) {
+				softest = i
+			}
 		}
 	}
 	for _, n := range strings.Fields(words) {
-		if slices.Index(t.names, n) <= softest {
+		if slices.Index(built, n) <= softest {
 			return false
 		}
 	}
 	return true
+}
+
+// rollsAs reports whether a surface of the user rolls at least as hard as a built
+// one: that is how soft it is.
+func (t *Table) rollsAs(user, built string, w Weather) bool {
+	u, ok := t.Named(user, w)
+	b, also := t.Named(built, w)
+	return ok && also && u.Roll.Design.V >= b.Roll.Design.V
 }
 
 func untagged(t SurfaceTags) (string, string) {

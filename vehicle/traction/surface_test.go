@@ -108,6 +108,11 @@ func TestTableWith(t *testing.T) {
 			t.Errorf("surface=%s %s: %v, known %v, %v; want %s", r.tag, r.w, names, now.Known(r.tag, r.w), err, r.want)
 		}
 	}
+	// As soft as it rolls: 0.02 is firmer than earth, and grade5 says earth or worse.
+	soft, err := now.Possible(traction.SurfaceTags{Surface: "clinker", Tracktype: "grade5"}, traction.Dry)
+	if err != nil || len(soft) != 5 || !strings.Contains(soft[0].From, "contradict") {
+		t.Errorf("clinker on grade5: %v, %v", soft, err)
+	}
 	a := now.Assumed()
 	if len(a) != 3 || a[0].Key != "surfaces.gravel.wet" || a[0].Standing != "given" || !strings.Contains(a[0].Source, "2 March") || len(was.Assumed()) != 0 {
 		t.Errorf("assumptions %+v", a)
