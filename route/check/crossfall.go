@@ -183,9 +183,9 @@ func (l *leaner) partAt(p *tipPart, front float64) leaning {
 func (r *leaning) slide(se float64) {
 	fall, grip := r.fall, r.ground.bare.Mu.Low.V
 	if math.IsNaN(fall + se) {
-		fall, se = 0, 0
+		fall = 0
 	}
-	if r.outcome == Fail || chance(r.demand, grip, max(se, 1e-9)) > 0.5 {
+	if r.outcome == Fail || r.demand < grip {
 		return
 	}
 	if r.slower(fall, grip) {
