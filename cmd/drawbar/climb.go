@@ -116,7 +116,7 @@ func runClimb(ctx context.Context, o climbOptions, std stdio) error {
 
 // wayFlags say something of a route or its raster.
 var wayFlags = []string{"dem-unit", "dem-band", "dem-le90", "dem-product", "line-error", "z", "known", "structures",
-	"no-class-prior", "step", "carry", "route", "reverse"}
+	"no-class-prior", "step", "carry", "cache", "route", "reverse"}
 
 // noneOf refuses flags that would be ignored: whoever gives one means it.
 func noneOf(c *cobra.Command, why string, names []string) error {
@@ -153,8 +153,11 @@ func (o *climbOptions) hill(solo *check.Setup, yard *secondtow.Yard, s *report.C
 		return nil, none, err
 	}
 	off, err := parseGrade("--grade-error", o.errorPct)
-	if err != nil || off < 0 {
-		return nil, none, errors.Join(err, fmt.Errorf("--grade-error must not be negative, is %s", o.errorPct))
+	if err != nil {
+		return nil, none, err
+	}
+	if off < 0 {
+		return nil, none, fmt.Errorf("--grade-error must not be negative, is %s", o.errorPct)
 	}
 	length, err := parseLength("--length", o.length)
 	if err != nil {
@@ -232,7 +235,7 @@ func sheet(s *report.ClimbSheet, res *verdict.Result, at route.Stretch, yard *se
 		return errors.New("no grade is known anywhere on that piece: give a raster that covers it, or measure it and give --grade")
 	}
 	s.Climb, s.Start = res.Situation.Climb(i), res.Situation.Start(i)
-	s.Assumed = res.Assumed
+	s.Assumed, s.NotCovered = res.Assumed, report.NotCovered(res)
 	s.Down = downOf(res.Situation, &s.Climb)
 	var about []int
 	for k := range res.Findings {

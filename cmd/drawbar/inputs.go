@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
 	"drawbar/route"
@@ -40,6 +41,7 @@ type groundFlags struct {
 	anyClass bool
 	stepM    float64
 	carryM   float64
+	cache    string
 	route    string
 }
 
@@ -64,6 +66,7 @@ func (g *groundFlags) addOptional(c *cobra.Command) {
 	f.BoolVar(&g.anyClass, "no-class-prior", false, "do not let the road's class speak in the estimate of grade")
 	f.Float64Var(&g.stepM, "step", 0, "distance between stations in `METRES` (default: half a cell, 2 to 10)")
 	f.Float64Var(&g.carryM, "carry", 0, "longest void in `METRES` carried straight, -1 for none (default: three cells)")
+	f.StringVar(&g.cache, "cache", "256MiB", "`SIZE` of memory for decoded blocks of the rasters, in KiB, MiB or GiB; changes no result")
 	f.StringVar(&g.route, "route", "", "only the route of this `ID`")
 	completeWords(c)
 }
@@ -77,7 +80,24 @@ func must(err error) {
 
 // open opens the rasters.
 func (g *groundFlags) open() (*raster.Set, error) {
-	return raster.OpenAll(g.dem, raster.Options{Unit: g.unit, Band: g.band, LE90M: g.le90M, Product: g.product})
+	limit, err := parseSize(g.cache)
+	if err != nil {
+		return nil, err
+	}
+	return raster.OpenAll(g.dem, raster.Options{Unit: g.unit, Band: g.band, LE90M: g.le90M, Product: g.product, CacheBytes: limit})
+}
+
+// parseSize reads the size of the cache, 1 MiB to 64 GiB, in bytes.
+func parseSize(text string) (int64, error) {
+	for i, unit := range []string{"KiB", "MiB", "GiB"} {
+		if n, ok := strings.CutSuffix(text, unit); ok {
+			v, err := strconv.ParseInt(strings.TrimSpace(n), 10, 32)
+			if size := v << (10 * (i + 1)); err == nil && size >= 1<<20 && size <= 64<<30 {
+				return size, nil
+			}
+		}
+	}
+	return 0, fmt.Errorf("--cache %q is no size from 1MiB to 64GiB: write 256MiB", text)
 }
 
 // around reads the ways of the area, nil without a file.

@@ -15,6 +15,7 @@ import (
 
 // trainFlags say what drives.
 type trainFlags struct {
+	sample       bool
 	transporters []string
 	helpers      []string
 	bar          struct{ lengthM, heightM, ratedKN float64 }
@@ -38,7 +39,7 @@ func (t *trainFlags) add(c *cobra.Command) {
 
 func (t *trainFlags) settings() (check.Settings, error) {
 	table, err := t.table()
-	return check.Settings{Weather: t.weather, HeightMarginM: t.margin, Surfaces: table}, err
+	return check.Settings{Weather: t.weather, HeightMarginM: t.margin, Surfaces: table, SampleRoads: t.sample}, err
 }
 
 // table is the table of grip and rolling that the flags ask for.

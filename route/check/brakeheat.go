@@ -18,7 +18,7 @@ const (
 	drumCoolWK = 28.0
 )
 
-var heatKeys = []string{"descent.air_c", "descent.brake_start_c", "descent.drum_kg", "descent.drum_cool_w_k"}
+var heatKeys = []string{"descent.air_c", "descent.brake_start_c", "descent.drum_kg", "descent.drum_cool_w_k", "descent.drum_fade_c"}
 
 // brakeHeat is what the service brakes take on a stretch at crawl.
 type brakeHeat struct {

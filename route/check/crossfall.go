@@ -17,9 +17,12 @@ type leaning struct {
 	lateral float64 // of the bend at BendSpeedMS, to the right positive
 	radiusM float64
 	open    bool    // this data does not decide it here
+	known   bool    // the crossfall under it is
+	hilly   bool    // a mapped road and steeper than one is built: the hillside's, or its own?
 	gap     bool    // it stands on a deck or a void
 	slowMS  float64 // speed at which a bend passes, 0 when none is asked for
-	skids   bool    // it may slide sideways
+	skids   bool    // it rather slides sideways than not
+	slick   bool    // it does not surely hold sideways
 	ground  *option // least grip under the part
 	reserve bool    // sure, but less than practice keeps in hand
 }
@@ -33,6 +36,7 @@ type leaner struct {
 	turn     []float64 // radians turned up to each vertex, that vertex included
 	hint     int       // station looked at last
 	gaps     bool      // so far only decks and voids are left open
+	slick    *option   // least grip of where it may slide sideways, nil for nowhere
 }
 
 // crossfall compares how the train leans on crossfall and in bends with the lean
@@ -77,7 +81,7 @@ func crossfall(s *Situation, k *Sink) {
 	if decided > 0 && !found {
 		k.Place(s.tipPassed(&passed))
 	}
-	s.tipUndecided(k, decided/s.Window.LengthM(), found, l.gaps)
+	s.tipUndecided(k, decided/s.Window.LengthM(), found, l)
 }
 
 func newLeaner(s *Situation) *leaner {
@@ -172,59 +176,64 @@ func (l *leaner) partAt(p *tipPart, front float64) leaning {
 	}
 	r.lateral = math.Copysign(stability.Lateral(l.s.BendSpeedMS, r.radiusM), curve)
 	r.judge(se, road, wide)
-	if hillside := road && math.Abs(r.fall) > builtFall && !wide; !hillside {
-		r.slide(se)
+	r.slide()
+	if r.slick && (l.slick == nil || r.grip() < l.slick.bare.Mu.Low.V) {
+		l.slick = r.ground
 	}
 	return r
 }
 
-// slide asks where the ground, at the low end of its grip, rather lets the part
-// slide sideways than not. A bend that a lower speed mends is a caution.
-func (r *leaning) slide(se float64) {
-	fall, grip := r.fall, r.ground.bare.Mu.Low.V
-	if math.IsNaN(fall + se) {
+// grip is what the ground surely gives sideways to wheels without chains.
+func (r *leaning) grip() float64 { return r.ground.bare.Mu.Low.V }
+
+// slide compares the lean with the ground's grip. Rather sliding is a question,
+// or a caution where a lower speed mends a bend; rather holding, but not surely,
+// is left open as the reading's error is.
+func (r *leaning) slide() {
+	fall := r.fall
+	if !r.known {
 		fall = 0
 	}
-	if r.outcome == Fail || r.demand < grip {
-		return
-	}
-	if r.slower(fall, grip) {
-		r.outcome = max(r.outcome, Caution)
-		return
-	}
-	if r.outcome < NotLooked { // what asks already goes on asking
-		r.outcome, r.skids = NotLooked, true
+	switch {
+	case r.outcome == Fail || r.demand+oneSided*math.Sqrt(r.varDemand) <= r.grip():
+	case r.hilly || r.demand < r.grip():
+		r.open, r.slick = true, true
+	case r.slower(fall, r.grip()):
+		r.outcome, r.skids, r.slick = max(r.outcome, Caution), true, true
+	case r.outcome < NotLooked: // what asks already goes on asking
+		r.outcome, r.skids, r.slick = NotLooked, true, true
 	}
 }
 
 // judge compares. Without a known crossfall the bend alone is looked at, and the
 // place stays open.
 func (r *leaning) judge(se float64, road, wide bool) {
-	p, known, fall := r.part, !math.IsNaN(r.fall+se), r.fall
-	if !known {
+	p, fall := r.part, r.fall
+	r.known = !math.IsNaN(fall + se)
+	if !r.known {
 		fall, se = 0, 0
 	}
+	r.hilly = road && math.Abs(fall) > builtFall && !wide
 	r.demand, r.capacity = math.Abs(stability.Lean(fall, r.lateral)), p.limit
 	r.varDemand, r.varSupply = se*se, p.varLimit
 	r.p = chance(r.demand, p.limit, r.se())
 	r.pBest = chance(r.demand, p.rigid, math.Sqrt(se*se+p.varRigid))
-	r.open = !known
+	r.open = !r.known
 	steep := math.Tan(sideSlopeDeg * math.Pi / 180)
 	switch {
 	case r.demand <= p.sureLean(se*se):
-		hillside := road && math.Abs(fall) > builtFall && !wide
-		if known && !hillside && chance(math.Abs(fall), steep, se) <= 0.5 { // rather above than not
+		if r.known && !r.hilly && chance(math.Abs(fall), steep, se) <= 0.5 { // rather above than not
 			r.outcome = Caution
 		}
 	case r.slower(fall, p.sureLean(se*se)):
 		r.outcome = Caution
-	case known && road && r.demand <= p.sureLean(0), known && road && math.Abs(fall) > builtFall && !wide:
+	case r.known && road && r.demand <= p.sureLean(0), r.hilly:
 		r.open = true // the reading's error, or the hillside's slope
 	case r.p >= safePassAt:
 		r.outcome, r.reserve = NotLooked, true
 	case r.pBest <= FailAt && wide:
 		r.outcome = Fail
-	case r.pBest <= FailAt || !known:
+	case r.pBest <= FailAt || !r.known:
 		r.outcome = NotLooked
 	default:
 		r.outcome = Undecided

@@ -32,7 +32,12 @@ func (s *Situation) tipFinding(at route.Stretch, w *leaning) Finding {
 			{Name: "practice", Value: sideSlopeDeg, Unit: Degree},
 		}}
 	f.Say = w.words()
-	s.tipOutcome(&f, w)
+	if !w.skids || w.outcome == Caution {
+		s.tipOutcome(&f, w)
+	}
+	if w.skids {
+		s.skidOutcome(&f, w)
+	}
 	f.Unverified = s.unverified(f.Rests)
 	return f
 }
@@ -73,13 +78,6 @@ func (s *Situation) tipOutcome(f *Finding, w *leaning) {
 		f.P, f.Capacity, f.SE = w.pBest, w.part.rigid, math.Sqrt(w.varDemand+w.part.varRigid)
 		f.Rests, f.Close = s.rests(append(stability.FieldKeys, acrossKeys...)...), ""
 		f.Do = "do not drive it as loaded: go round, level the ground, or lower the load"
-	case w.skids:
-		f.Say += "; {ground} may hold no more than {grip} sideways"
-		f.Close = "measure the crossfall with a level: it holds up to {grip}; or clear and grit the whole width, and give --weather as it is then"
-		f.P, f.PBest = nan, nan
-		f.Rests = append(f.Rests, w.ground.capacity[braking].rests...)
-		f.Q = append(f.Q, Quantity{Name: "ground", Text: label(w.ground.bare), Unit: Literal},
-			Quantity{Name: "grip", Value: w.ground.bare.Mu.Low.V, Unit: AtMost})
 	case w.outcome == Caution && w.slowMS > 0:
 		f.Do, f.Close = "take the bend at no more than {slow}", ""
 	case w.outcome == Caution:
@@ -96,6 +94,17 @@ func (s *Situation) tipOutcome(f *Finding, w *leaning) {
 	}
 }
 
+// skidOutcome words that the grip sideways decides, not the tipping.
+func (s *Situation) skidOutcome(f *Finding, w *leaning) {
+	f.Capacity, f.SE, f.P, f.PBest = w.grip(), math.Sqrt(w.varDemand), nan, nan
+	f.Say += "; {ground} may hold no more than {grip} sideways"
+	f.Rests = append(f.Rests, w.ground.capacity[braking].rests...)
+	f.Q = append(f.Q, Quantity{Name: "ground", Text: label(w.ground.bare), Unit: Literal}, Quantity{Name: "grip", Value: w.grip(), Unit: AtMost})
+	if f.Outcome != Caution {
+		f.Close = "measure the crossfall with a level: it holds up to {grip}; or clear and grit the whole width, and give --weather as it is then"
+	}
+}
+
 // tipPassed is the place that leans most of those that pass.
 func (s *Situation) tipPassed(w *leaning) Finding {
 	f := s.tipFinding(s.Window, w)
@@ -104,24 +113,30 @@ func (s *Situation) tipPassed(w *leaning) Finding {
 }
 
 // tipUndecided is the one line for where this data does not tell the crossfall.
-func (s *Situation) tipUndecided(k *Sink, decided float64, found, gaps bool) {
+func (s *Situation) tipUndecided(k *Sink, decided float64, found bool, l *leaner) {
 	if decided > 1-1e-9 {
 		return
 	}
-	f := standing(s, "tipping is decided on {decided} of the length: elsewhere the raster does not tell the road's crossfall",
+	f := standing(s, "{leaning} is decided on {decided} of the length: elsewhere the raster does not tell the road's crossfall",
 		"walk it with a level: sure up to {sure} where straight, by practice not above {practice}; or give a raster with cells up to {cell}, the width of the way and --line-error", 1-decided)
 	switch {
-	case gaps && !found && decided > 0:
-		f.Say = "tipping is decided on {decided} of the length, bridges, tunnels and voids left out"
+	case l.gaps && !found && decided > 0:
+		f.Say = "{leaning} is decided on {decided} of the length, bridges, tunnels and voids left out"
 		f.Close = "lay a level across them: sure up to {sure} where straight, by practice not above {practice}"
 	case found:
-		f.Say = "tipping is decided on {decided} of the length: elsewhere there are questions, or the raster does not tell the road's crossfall"
+		f.Say = "{leaning} is decided on {decided} of the length: elsewhere there are questions, or the raster does not tell the road's crossfall"
 	case decided == 0:
-		f.Say = "tipping is decided nowhere: the raster does not tell the road's crossfall"
+		f.Say = "{leaning} is decided nowhere: the raster does not tell the road's crossfall"
 	}
 	t, _ := s.Tipping()
-	f.Rests, f.Unverified = s.tipRests(), t.Unverified
-	f.Q = append(f.Q, Quantity{Name: "decided", Value: decided, Unit: Share}, Quantity{Name: "sure", Value: t.Sure, Unit: AtMost},
+	leaning, sure := "tipping", t.Sure
+	f.Rests = s.tipRests()
+	if l.slick != nil {
+		leaning, sure = "tipping or sliding sideways on "+label(l.slick.bare), min(sure, l.slick.bare.Mu.Low.V)
+		f.Rests = append(f.Rests, l.slick.capacity[braking].rests...)
+	}
+	f.Unverified = t.Unverified || s.unverified(f.Rests)
+	f.Q = append(f.Q, Quantity{Name: "leaning", Text: leaning, Unit: Literal}, Quantity{Name: "decided", Value: decided, Unit: Share}, Quantity{Name: "sure", Value: sure, Unit: AtMost},
 		Quantity{Name: "practice", Value: sideSlopeDeg, Unit: Degree}, Quantity{Name: "cell", Value: profile.CrossCellM, Unit: Metre})
 	k.Place(f)
 }

@@ -31,6 +31,7 @@ func holdAssumed() []route.Assumption {
 		{Key: heatKeys[1], Value: startC, Unit: "C", Source: "brakes at the crest, 150 F of the downgrade model of 1982", Standing: "memory"},
 		{Key: heatKeys[2], Value: drumKg, Unit: "kg", Source: "drum, two an axle, where the file does not give the brakes", Standing: "memory"},
 		{Key: heatKeys[3], Value: drumCoolWK, Unit: "W/K", Source: "heat that such a drum gives off", Standing: "memory"},
+		{Key: heatKeys[4], Value: fadeC, Unit: "C", Source: "common drum brakes begin to fade: 250 to 300, lower end", Standing: "memory"},
 	}
 }
 

@@ -23,7 +23,7 @@ var List = []Check{
 	{"ford", "own rule: depth and bed are looked at on the spot", ford},
 	{"structures", "own rule: a bare line hides its structures", looked},
 	{"bend", "low-speed path of articulated units", bend},
-	{"crossfall", "overturning of rigid bodies; practice from memory", crossfall},
+	{"crossfall", "overturning of rigid bodies, grip sideways; practice from memory", crossfall},
 	{"width", "tagged width of the way against the widest part of the train", width},
 	{"access", "access, one-way and smoothness tags, and tags of what is no road, OpenStreetMap meaning", access},
 	{"rating", "axle ratings of the transporter's file", rating},
@@ -38,7 +38,7 @@ var notYet = []struct{ name, long, closing string }{
 }
 
 // notCovered says them.
-func notCovered(s *Situation, k *Sink) {
+func NotCovered(s *Situation, k *Sink) {
 	for _, n := range notYet {
 		k.check = n.name
 		f := standing(s, "{matter}: not checked by this version", n.closing, 1)

@@ -5,6 +5,7 @@ import (
 	"sort"
 
 	"drawbar/route"
+	"drawbar/vehicle"
 	"drawbar/vehicle/traction"
 )
 
@@ -25,7 +26,7 @@ func (m MarchTerms) Assumed() (out []route.Assumption) {
 		standing = "given"
 	}
 	out = append(out, route.Assumption{Key: "march.cap_ms", Value: m.CapMS, Unit: "m/s", Standing: standing,
-		Source: "fastest; no bend, bridge, sign, traffic or halt slows the train further: the least time"})
+		Source: "fastest; going down as fast as engine and retarder hold; no bend, bridge, sign, traffic or halt slows the train further: the least time"})
 	out = append(out, route.Assumption{Key: "march.ground", Value: 1, Unit: "1", Standing: "choice",
 		Source: "design grip and rolling of the worst ground it may be"})
 	for _, a := range traction.DefaultMarch().Assumed() {
@@ -96,7 +97,7 @@ func (s *Situation) March(m MarchTerms, over route.Stretch) Trip {
 // marchStations are the profile's stations over a stretch, its ends among them.
 // A step without height at one of its ends counts as level.
 func (s *Situation) marchStations(m MarchTerms, over route.Stretch, t *Trip) (out []traction.Station) {
-	c, grade := s.Profile.ChainageM, s.TrainGrade.Value
+	c, grade, caps := s.Profile.ChainageM, s.TrainGrade.Value, downCaps{}
 	for i := 0; i+1 < len(c); i++ {
 		from, to := max(c[i], over.FromM), min(c[i+1], over.ToM)
 		if !(to > from) {
@@ -107,7 +108,7 @@ func (s *Situation) marchStations(m MarchTerms, over route.Stretch, t *Trip) (ou
 			g, t.LevelM = 0, t.LevelM+to-from
 		}
 		su := s.grounds[i].span[crawling].worst.surface
-		out = append(out, traction.Station{AtM: from, CapMS: min(m.CapMS, s.descentCap(g, su)), Roll: su.Roll.Design.V, Mu: math.Max(su.Mu.Design.V, leastMu),
+		out = append(out, traction.Station{AtM: from, CapMS: min(m.CapMS, caps.of(s.Train, g, su)), Roll: su.Roll.Design.V, Mu: math.Max(su.Mu.Design.V, leastMu),
 			GradeRatio: max(-traction.MaxGrade, min(traction.MaxGrade, g))})
 	}
 	if len(out) > 0 {
@@ -118,32 +119,29 @@ func (s *Situation) marchStations(m MarchTerms, over route.Stretch, t *Trip) (ou
 	return out
 }
 
-// descentCap is the fastest that engine and retarder hold on a grade, to the next
-// half percent steeper; crawl where they do not. +Inf where it does not fall.
-func (s *Situation) descentCap(grade float64, su traction.Surface) float64 {
-	steps := int(math.Ceil(-grade * 200))
-	if steps < 2 {
-		return math.Inf(1)
-	}
-	key := capKey{su.Name, steps}
-	if v, ok := s.caps[key]; ok {
-		return v
-	}
-	v, _ := traction.FastestDown(s.Train, float64(steps)/200, su.Roll.Low.V)
-	if v <= 0 {
-		v = traction.CrawlDownMS(s.Train)
-	}
-	if s.caps == nil {
-		s.caps = map[capKey]float64{}
-	}
-	s.caps[key] = v
-	return v
-}
+// downCaps are speeds going down by surface and grade in half percents.
+type downCaps map[downCap]float64
 
-// capKey is a surface and a grade down in half percents.
-type capKey struct {
+type downCap struct {
 	surface string
 	steps   int
+}
+
+// of is the fastest that engine and retarder hold on a grade, to the next half
+// percent steeper; crawl where they do not. +Inf where it does not fall.
+func (d downCaps) of(c *vehicle.Combination, grade float64, su traction.Surface) float64 {
+	key := downCap{su.Name, int(math.Ceil(-grade * 200))}
+	if key.steps < 2 {
+		return math.Inf(1)
+	}
+	v, ok := d[key]
+	if !ok {
+		if v, _ = traction.FastestDown(c, float64(key.steps)/200, su.Roll.Low.V); v <= 0 {
+			v = traction.CrawlDownMS(c)
+		}
+		d[key] = v
+	}
+	return v
 }
 
 // leastMu stands for no grip at all, which a row of the user may say: the train

@@ -28,6 +28,9 @@ type Settings struct {
 	// Surfaces is grip and rolling by surface and weather; nil takes the
 	// published table.
 	Surfaces *traction.Table
+	// SampleRoads asks for the dearer estimate of a whole stretch at every climb in
+	// question, not only where the grade makes the doubt.
+	SampleRoads bool
 }
 
 // Setup is a train under conditions: all that does not depend on the way,
@@ -39,6 +42,7 @@ type Setup struct {
 	HeightMarginM float64
 	ShortStopM    float64
 	BendSpeedMS   float64
+	SampleRoads   bool
 	Assumed       []route.Assumption
 
 	surfaces *traction.Table
@@ -59,7 +63,7 @@ type Setup struct {
 
 // NewSetup prepares a train. It fails for an unknown weather.
 func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
-	s := &Setup{Train: c, Weather: o.Weather, HeightMarginM: o.HeightMarginM, ShortStopM: o.ShortStopM, BendSpeedMS: o.BendSpeedMS,
+	s := &Setup{Train: c, Weather: o.Weather, HeightMarginM: o.HeightMarginM, ShortStopM: o.ShortStopM, BendSpeedMS: o.BendSpeedMS, SampleRoads: o.SampleRoads,
 		surfaces: o.Surfaces, options: map[string]*option{}, memory: map[string]bool{}}
 	if s.surfaces == nil {
 		s.surfaces = traction.DefaultTable()
@@ -103,7 +107,7 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 
 // With is a setup of another train, or in another weather, with all else alike.
 func (s *Setup) With(c *vehicle.Combination, weather string) (*Setup, error) {
-	return NewSetup(c, Settings{Weather: weather, HeightMarginM: s.HeightMarginM, ShortStopM: s.ShortStopM, BendSpeedMS: s.BendSpeedMS, Surfaces: s.surfaces})
+	return NewSetup(c, Settings{Weather: weather, HeightMarginM: s.HeightMarginM, ShortStopM: s.ShortStopM, BendSpeedMS: s.BendSpeedMS, Surfaces: s.surfaces, SampleRoads: s.SampleRoads})
 }
 
 // WithMeasure is the same train with something done against snow and ice.
@@ -112,7 +116,7 @@ func (s *Setup) WithMeasure(m traction.Measure) (*Setup, error) {
 	if err != nil {
 		return nil, err
 	}
-	return NewSetup(s.Train, Settings{Weather: s.Weather, HeightMarginM: s.HeightMarginM, ShortStopM: s.ShortStopM, BendSpeedMS: s.BendSpeedMS, Surfaces: t})
+	return NewSetup(s.Train, Settings{Weather: s.Weather, HeightMarginM: s.HeightMarginM, ShortStopM: s.ShortStopM, BendSpeedMS: s.BendSpeedMS, Surfaces: t, SampleRoads: s.SampleRoads})
 }
 
 // Surfaces is the table of grip and rolling the setup uses.

@@ -30,9 +30,8 @@ type Situation struct {
 	TrainGrade profile.Series
 
 	grounds  []underTrain
-	caps     map[capKey]float64 // fastest going down, filled by March
-	scrubs   []bool             // stations where the train stands in a tight bend, nil where there are none
-	suspects []profile.Suspect  // in order of chainage
+	scrubs   []bool            // stations where the train stands in a tight bend, nil where there are none
+	suspects []profile.Suspect // in order of chainage
 }
 
 // NewSituation puts a train on a way.
@@ -95,7 +94,7 @@ func Run(s *Situation, k *Sink) {
 		k.check = List[i].Name
 		List[i].Run(s, k)
 	}
-	notCovered(s, k)
+	NotCovered(s, k)
 	k.check = ""
 }
 

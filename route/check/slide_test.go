@@ -37,6 +37,14 @@ func TestSlidesSideways(t *testing.T) {
 			t.Errorf("dry: %+v", f)
 		}
 	}
+	// Where the reading's error decides, the place is left open, and its line says
+	// what the ice holds.
+	off := fallsEast(.02)
+	off.sem = 1
+	here, standing := leans(onSlope(t, iced, off, way...))
+	if len(here) > 0 && here[0].Outcome > check.Caution || len(standing) != 1 || quantity(t, standing[0], "sure").Value > 0.05 || !strings.Contains(quantity(t, standing[0], "leaning").Text, "ice") {
+		t.Errorf("not sure: %+v, %+v", here, standing)
+	}
 	// A bend that is too fast for ice is a matter of speed.
 	places, _ := leans(onSlope(t, iced, fallsEast(0), leg{arc(30, 1.5, 1), roadOf("secondary", 8)}))
 	if len(places) != 1 || places[0].Outcome != check.Caution || quantity(t, places[0], "slow").Value >= iced.BendSpeedMS {

@@ -16,9 +16,11 @@ const dearShare = 0.3
 // whole stretch: roads are sampled, and on each the least margin is compared
 // with what is uncertain of the capacity, which is the same all along. The
 // estimate at single stations cannot say that. It informs; the outcome stays
-// that of the worst station.
+// that of the worst station. On ground that is not known the worst it may be is
+// taken.
 func (s *Situation) wholeChance(f *Finding, w reading, m motion) {
-	if f.Outcome != Undecided || !s.grounds[w.i].span[m].known() || gradeShare(f.Decides) < dearShare {
+	dear := s.SampleRoads || s.grounds[w.i].span[m].known() && gradeShare(f.Decides) >= dearShare
+	if f.Outcome != Undecided || !dear {
 		return
 	}
 	limit := make([]float64, len(s.Profile.ChainageM))

@@ -20,6 +20,7 @@ type ClimbSheet struct {
 	FromM, ToM   float64 // on it; of a hill 0 and its length
 	Hill, HillSE float64 // grade of a hill on the spot and its standard error
 	Verdict      verdict.Verdict
+	NotCovered   []string        // checks that this data cannot answer
 	Findings     []check.Finding // that speak of it, the deciding one first
 	Climb, Start check.Strength
 	Down         *ClimbDown // the same grade going down; nil where it is level
@@ -59,6 +60,7 @@ func Climb(w io.Writer, s *ClimbSheet, u Units) error {
 	if keys := t.unverified(&check.Finding{Rests: s.Climb.Rests}); len(keys) > 0 {
 		t.wrap("", "  ", "rests on unverified values: "+strings.Join(keys, ", "))
 	}
+	t.wrap("", "  ", "values taken because no input gave them: drawbar transporter FILE lists them")
 	t.line("")
 	t.wrap("", "", climbCaution)
 	return t.w.Flush()
@@ -86,14 +88,14 @@ func (t *text) hill(s *ClimbSheet) string {
 
 // climbHeadline says the verdict and both chances.
 func (t *text) climbHeadline(s *ClimbSheet) string {
-	word := heading(s.Verdict)
-	if s.Verdict == verdict.Go {
-		word = "GO"
+	line := heading(s.Verdict) + ": going down"
+	if s.Climb.Grade >= 0 {
+		line = fmt.Sprintf("%s: climbs with a chance of %s, starts again on it with %s", heading(s.Verdict), percent(s.Climb.P), percent(s.Start.P))
 	}
-	if s.Climb.Grade < 0 {
-		return word + ": going down"
+	if len(s.NotCovered) > 0 {
+		line += "; for you to check: " + strings.Join(s.NotCovered, ", ")
 	}
-	return fmt.Sprintf("%s: climbs with a chance of %s, starts again on it with %s", word, percent(s.Climb.P), percent(s.Start.P))
+	return line
 }
 
 // besides are the findings that the figures above do not say: where not to stop,

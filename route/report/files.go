@@ -38,7 +38,7 @@ func CSV(w io.Writer, run *Run) error {
 }
 
 func csvSegment(r *verdict.Result, s *verdict.Segment) []string {
-	row := []string{r.Way.Route.ID, direction(r), fixed(s.At.FromM, 1), fixed(s.At.ToM, 1), s.Verdict.String(), strconv.FormatBool(s.Unknown), "", "", "", "", "", "", strings.Join(notCovered(r), " "), ""}
+	row := []string{r.Way.Route.ID, direction(r), fixed(s.At.FromM, 1), fixed(s.At.ToM, 1), s.Verdict.String(), strconv.FormatBool(s.Unknown), "", "", "", "", "", "", strings.Join(NotCovered(r), " "), ""}
 	if len(s.Findings) > 0 {
 		f := &r.Findings[s.Findings[0]]
 		row[6], row[7], row[8] = f.Check, fixed(f.P, 3), SI.Sentence(f)
@@ -63,7 +63,8 @@ func advice(f *check.Finding) (todo, toknow string) {
 
 // notCovered are the names of the checks that this data or this version cannot
 // make on the route.
-func notCovered(r *verdict.Result) (names []string) {
+// NotCovered names the checks that have a standing question, in their order.
+func NotCovered(r *verdict.Result) (names []string) {
 	_, standing := r.Open()
 	for _, i := range standing {
 		if n := r.Findings[i].Check; !slices.Contains(names, n) {
@@ -106,7 +107,7 @@ func properties(r *verdict.Result, s *verdict.Segment) []geofile.Property {
 		{Key: "to_m", Value: round(s.At.ToM, 2)},
 		{Key: "verdict", Value: s.Verdict.String()},
 		{Key: "unknown_besides", Value: s.Unknown},
-		{Key: "not_covered", Value: notCovered(r)},
+		{Key: "not_covered", Value: NotCovered(r)},
 	}
 	if len(s.Findings) > 0 {
 		f := &r.Findings[s.Findings[0]]

@@ -19,7 +19,7 @@ func (t *text) headline(r *verdict.Result) string {
 	}
 	open, _ := r.Open()
 	s += "; " + t.openOnes(r, open)
-	if names := notCovered(r); len(names) > 0 {
+	if names := NotCovered(r); len(names) > 0 {
 		s += "; for you to check: " + strings.Join(names, ", ")
 	}
 	return s

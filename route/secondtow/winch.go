@@ -44,7 +44,7 @@ type winching struct {
 	rigged  bool    // some number of parts pulls it
 	anchorN float64 // what the anchor must hold: line and blocks together
 	ropeN   float64 // least breaking force asked for
-	sets    int     // how often the rope is pulled in and laid out again
+	short   bool    // one reach of the rope does not cover the stretch
 	reaches bool    // the helper surely gets to the crest by itself
 	bends   bool
 }
@@ -80,7 +80,7 @@ func (h *hoist) over(s *check.Situation, at route.Stretch) winching {
 	w.bends = turn > straightRad
 	if w.rig, w.rigged = h.winch.RigFor(w.loadN); w.rigged {
 		w.anchorN, w.ropeN = w.rig.TotalN, w.rig.FallN*pull.DesignFactor
-		w.sets = int(math.Ceil(at.LengthM() / w.rig.ReachM))
+		w.short = at.LengthM() > w.rig.ReachM
 	}
 	return w
 }
@@ -88,7 +88,7 @@ func (h *hoist) over(s *check.Situation, at route.Stretch) winching {
 // answer says whether the winching surely does.
 func (h *hoist) answer(w winching) int {
 	switch {
-	case !w.rigged || !w.reaches || w.bends || w.sets > 1 || h.winch.BreakN < w.ropeN || h.winch.AnchorN < w.anchorN:
+	case !w.rigged || !w.reaches || w.bends || w.short || h.winch.BreakN < w.ropeN || h.winch.AnchorN < w.anchorN:
 		return winchNo
 	case math.IsNaN(h.winch.BreakN) || math.IsNaN(h.winch.AnchorN):
 		return winchAsk
@@ -109,11 +109,11 @@ func (h *hoist) finding(w winching) check.Finding {
 	f.Say = "winched up on {parts} parts of line, {fall} on each, the train's {load} and its blocks on the anchor"
 	if h.answer(w) == winchAsk {
 		f.Outcome = check.NotLooked
-		f.Close = "look up rope and anchor, give break_kn and anchor_kn of the winch: passes if the rope breaks at {rope} or more and the anchor holds {anchor}"
+		f.Close = "look up rope and anchor, give break_kn and anchor_kn of the winch: passes if the rope breaks at {rope} or more and the anchor holds {anchor}; the train's towing eyes must be rated for {load}"
 		return f
 	}
 	f.Outcome = check.Caution
-	f.Do = "everybody further away than the rope is long and out of its bight; the train's brakes manned and a wheel chock following it"
+	f.Do = "everybody further away than the rope is long and out of its bight; the train's towing eyes rated for {load}; its brakes manned and a wheel chock following it"
 	return f
 }
 
@@ -157,7 +157,7 @@ func (h *hoist) measure(s *check.Situation, i int, name string) Measure {
 		m.ClimbP, m.StartP = math.NaN(), math.NaN()
 	case !w.rigged:
 		m.Say = "{helper} winching from the crest: no number of parts pulls it"
-	case w.sets > 1:
+	case w.short:
 		m.Say = "{helper} winching from the crest: with {parts} parts the rope reaches {reach} of the climb's {length}"
 		m.Q = append(m.Q, check.Quantity{Name: "reach", Value: w.rig.ReachM, Unit: check.Metre}, check.Quantity{Name: "length", Value: w.at.LengthM(), Unit: check.Metre})
 	case w.bends:

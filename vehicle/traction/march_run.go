@@ -80,11 +80,20 @@ func (r *run) note(out []State, i int) {
 }
 
 func (r *run) fuelL() float64 {
-	const joulePerKWh, gramPerKg, secondPerH = 3.6e6, 1000, 3600
 	o := &r.m.o
-	work := r.trip.WorkJ / r.m.eta * (1 + o.AuxShare) / joulePerKWh
-	return work*o.FuelGPerKWh/gramPerKg/o.FuelKgPerL + o.IdleLPerH*r.idleS/secondPerH
+	return r.trip.WorkJ*r.m.litrePerJ() + o.IdleLPerH*r.idleS/secondPerH
 }
+
+const joulePerKWh, gramPerKg, secondPerH = 3.6e6, 1000, 3600
+
+// litrePerJ is the fuel burnt for work at the wheels.
+func (m *Marcher) litrePerJ() float64 {
+	o := &m.o
+	return (1 + o.AuxShare) / m.eta / joulePerKWh * o.FuelGPerKWh / gramPerKg / o.FuelKgPerL
+}
+
+// idleW is the power at the wheels that burns as much as idling does, watts.
+func (m *Marcher) idleW() float64 { return m.o.IdleLPerH / secondPerH / m.litrePerJ() }
 
 func (r *run) done(fromM float64) Trip {
 	r.trip.LengthM, r.trip.EndMS, r.trip.FuelL = r.at-fromM, r.v, r.fuelL()

@@ -218,14 +218,14 @@ func (r *run) hold(left, ceiling, slope float64) (restM, ceilingW float64) {
 	return 0, ceiling
 }
 
-// pass counts a distance with an even pull; a pull below 0 is the brakes' and
-// the engines idle.
+// pass counts a distance with an even pull; a pull below 0 is the brakes'. An
+// engine never burns less than idling, so what the pull burns less is idling.
 func (r *run) pass(s, timeS, pullN float64) {
+	work := s * math.Max(0, pullN)
 	r.trip.TimeS += timeS
+	r.trip.WorkJ += work
 	r.at += s
-	if pullN > 0 {
-		r.trip.WorkJ += s * pullN
-		return
+	if idle := timeS * r.m.idleW(); work < idle {
+		r.idleS += timeS * (1 - work/idle)
 	}
-	r.idleS += timeS
 }
