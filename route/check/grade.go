@@ -64,11 +64,11 @@ func (s *Situation) gradeAt(i int, m motion) reading {
 	low := s.capacityAt(i, sp.worst, m)
 	r.capacity = low.grade
 	r.varSupply = low.variance(d).sum()
-	r.p = chance(d, low.grade, r.se())
+	r.p = low.chance(d, r.varDemand)
 	r.pBest, r.outcome = r.p, judge(r.p)
 	if !sp.known() {
 		high := s.capacityAt(i, sp.best, m)
-		r.pBest = chance(d, high.grade, math.Sqrt(r.varDemand+high.variance(d).sum()))
+		r.pBest = high.chance(d, r.varDemand)
 	}
 	if r.outcome == Pass {
 		return r
@@ -88,8 +88,7 @@ func (s *Situation) capacityAt(i int, o *option, m motion) *capacity {
 	c := &o.capacity[m]
 	if s.breathes && m <= fromRest {
 		if share := traction.AltitudeFactor(s.Profile.ZM[i]); share < 1 {
-			t := c.thin(share)
-			c = &t
+			c = o.inThinAir(m, share)
 		}
 	}
 	if m <= fromRest && s.scrubAt(i) { // going down it only holds the train back
@@ -97,6 +96,17 @@ func (s *Situation) capacityAt(i int, o *option, m motion) *capacity {
 		c = &t
 	}
 	return c
+}
+
+// inThinAir is a capacity where only a share of the effort is left, to the next
+// thousandth below; made once each.
+func (o *option) inThinAir(m motion, share float64) *capacity {
+	key := thinAir{m, int(share * 1000)}
+	if c, ok := o.thinned.Load(key); ok {
+		return c.(*capacity)
+	}
+	c, _ := o.thinned.LoadOrStore(key, o.capacity[m].thin(float64(key.share)/1000))
+	return c.(*capacity)
 }
 
 // decides splits the variance at the worst place.
@@ -140,7 +150,7 @@ func (s *Situation) explainGrade(k *Sink, r reading, m motion) {
 	k.Step("its standard error", math.Sqrt(r.varDemand), Grade, "posterior of the road's height")
 	k.Step("standard error of the capacity", math.Sqrt(r.varSupply), Grade, "grip, rolling, mass, effort and place of the load in squares")
 	k.Step("largest grade", r.capacity, Grade, "capacity on the worst ground it may be")
-	k.Step("P(capacity >= demand)", r.p, Share, "normal difference")
+	k.Step("P(capacity >= demand)", r.p, Share, "grip, rolling, mass, effort and place of the load together, over the grade's error")
 }
 
 // StartChance is P(the train can start from rest) with its foremost axle at

@@ -87,21 +87,29 @@ func (s *Situation) layGrounds() {
 	for i, l := range s.Way.Legs {
 		legs[i] = s.groundOf(l.Tags)
 	}
-	s.grounds = make([]underTrain, len(s.Profile.ChainageM))
-	first := 0
+	s.grounds = make([]*underTrain, len(s.Profile.ChainageM))
+	first, held := 0, [2]int{-1, -1} // first and last leg of the ground at hand
 	for i, c := range s.Profile.ChainageM {
 		under := s.under(c)
 		for first < len(legs)-1 && s.Way.Legs[first].At.ToM <= under.FromM {
 			first++
 		}
-		g := underTrain{span: legs[first].span}
+		last := first
+		for last+1 < len(legs) && s.Way.Legs[last+1].At.FromM < under.ToM {
+			last++
+		}
+		if held == [2]int{first, last} {
+			s.grounds[i] = s.grounds[i-1]
+			continue
+		}
+		g := &underTrain{span: legs[first].span}
 		for m := range g.leg {
 			g.leg[m] = legs[first]
 		}
-		for j := first + 1; j < len(legs) && s.Way.Legs[j].At.FromM < under.ToM; j++ {
+		for j := first + 1; j <= last; j++ {
 			g.meet(legs[j])
 		}
-		s.grounds[i] = g
+		s.grounds[i], held = g, [2]int{first, last}
 	}
 }
 
@@ -120,7 +128,10 @@ func (g *underTrain) meet(l *ground) {
 // SurfaceAssumed lists the surface values the situation used.
 func (s *Situation) SurfaceAssumed() (out []route.Assumption) {
 	seen := map[string]bool{}
-	for _, g := range s.grounds {
+	for i, g := range s.grounds {
+		if i > 0 && g == s.grounds[i-1] {
+			continue
+		}
 		for _, sp := range g.span {
 			for _, o := range []*option{sp.worst, sp.best} {
 				if seen[o.surface.Name] {

@@ -1,8 +1,6 @@
 package check
 
 import (
-	"math"
-
 	"drawbar/vehicle"
 	"drawbar/vehicle/traction"
 )
@@ -39,9 +37,7 @@ func (s *Setup) Held() (out []Held) {
 }
 
 // surelyHeld is the steepest grade held with 99 % confidence.
-func (c *capacity) surelyHeld() float64 {
-	return c.grade - safeSide*math.Sqrt(c.gripDown+c.mass+c.effort)
-}
+func (c *capacity) surelyHeld() float64 { return c.largest(HoldAt) }
 
 // Slope is one grade up and down on firm road at its low rolling resistance.
 type Slope struct {

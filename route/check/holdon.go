@@ -67,39 +67,37 @@ func (s *Setup) underBrakes(su traction.Surface) traction.Surface {
 
 // heldOn is capacityOn for a train that is held back: rolling resistance helps
 // it, so its low value is the bad one.
-func (s *Setup) heldOn(su traction.Surface, steepest func(c *vehicle.Combination, mu, f float64) traction.Limit) capacity {
-	mu, f := su.Mu.Design.V, su.Roll.Design.V
-	l := steepest(s.Train, mu, f)
-	c := capacity{grade: l.GradeRatio, limit: l, roll: f}
-	away := func(mu, f float64) float64 {
-		return square((steepest(s.Train, mu, f).GradeRatio - l.GradeRatio) / oneSided)
-	}
-	c.gripDown = away(su.Mu.Low.V, f) + away(mu, su.Roll.Low.V)
-	c.gripUp = away(su.Mu.High.V, f) + away(mu, su.Roll.High.V)
-	if s.heavier != nil {
-		c.mass = square(steepest(s.heavier, mu, f).GradeRatio - l.GradeRatio)
-	}
-	if l.Decides == traction.Effort {
-		c.effort = square(l.GradeRatio * effortError)
-	}
-	for _, a := range su.Assumed() {
-		c.rests = append(c.rests, a.Key)
+func (s *Setup) heldOn(su traction.Surface, steepest solver) capacity {
+	c := s.heldBy(su, steepest)
+	c.seal()
+	return c
+}
+
+func (s *Setup) heldBy(su traction.Surface, steepest solver) capacity {
+	c := s.solve(su, 1, steepest)
+	if c.limit.Decides == traction.Effort {
+		c.effort = square(c.limits.effort.own)
 	}
 	return c
 }
 
 // brakedOn adds to the grip of the braked axles how much of it they use.
 func (s *Setup) brakedOn(su traction.Surface) capacity {
-	by := func(use float64) func(c *vehicle.Combination, mu, f float64) traction.Limit {
+	by := func(use float64) solver {
 		return func(c *vehicle.Combination, mu, f float64) traction.Limit { return traction.Brake(c, use*mu, f) }
 	}
-	c := s.heldOn(su, by(brakeUseDesign))
-	off := func(use float64) float64 {
-		return square((by(use)(s.Train, su.Mu.Design.V, su.Roll.Design.V).GradeRatio - c.grade) / oneSided)
+	c := s.heldBy(su, by(brakeUseDesign))
+	off := func(use float64) (grip, all float64) {
+		l := by(use)(s.Train, su.Mu.Design.V, su.Roll.Design.V)
+		return (l.GripGrade - c.limit.GripGrade) / oneSided, square((l.GradeRatio - c.grade) / oneSided)
 	}
-	c.gripDown += off(brakeUseLow)
-	c.gripUp += off(brakeUseHigh)
+	low, down := off(brakeUseLow)
+	high, up := off(brakeUseHigh)
+	c.gripDown += down
+	c.gripUp += up
+	c.limits.grip.use = [2]float64{low, high}
 	c.rests = append(c.rests, brakeUseKeys...)
+	c.seal()
 	return c
 }
 

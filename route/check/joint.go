@@ -35,13 +35,12 @@ const (
 	jointSeed   = 20240611
 )
 
-// piece is the worst station of a stretch, in what its margin is made of.
+// piece is the worst station of a stretch.
 type jointPiece struct {
-	atM, margin                  float64
-	gripDown, gripUp             float64 // standard deviations
-	mass, effort, place, gradeSD float64
-	surface                      int // index among the surfaces met
-	p                            float64
+	atM, demand, gradeSD float64
+	capacity             *capacity
+	surface              int // index among the surfaces met
+	p                    float64
 }
 
 // Joint estimates it by draws of what is shared, with a fixed seed; the grades
@@ -113,9 +112,8 @@ func (s *Situation) jointPieces() (out []jointPiece, complete bool) {
 
 func (s *Situation) jointPiece(i int) jointPiece {
 	c := s.capacityAt(i, s.grounds[i].span[crawling].worst, crawling)
-	return jointPiece{atM: s.Profile.ChainageM[i], margin: c.grade - s.TrainGrade.Value[i],
-		gripDown: math.Sqrt(c.gripDown), gripUp: math.Sqrt(c.gripUp),
-		mass: math.Sqrt(c.mass), effort: math.Sqrt(c.effort), place: math.Sqrt(c.place + c.scrub), gradeSD: s.TrainGrade.SE[i]}
+	return jointPiece{atM: s.Profile.ChainageM[i], demand: s.TrainGrade.Value[i] - c.shift, capacity: c,
+		gradeSD: math.Hypot(s.TrainGrade.SE[i], math.Sqrt(c.scrub))}
 }
 
 // jointChances are the chance of all pieces together, and of all but each one.
@@ -127,7 +125,7 @@ func jointChances(pieces []jointPiece) (all float64, without []float64) {
 	for _, q := range pieces {
 		surfaces = max(surfaces, q.surface+1)
 	}
-	d := jointDraw{grip: make([]float64, surfaces), each: make([]float64, len(pieces)), before: make([]float64, len(pieces)+1)}
+	d := jointDraw{ground: make([]drawn, surfaces), each: make([]float64, len(pieces)), before: make([]float64, len(pieces)+1)}
 	without = make([]float64, len(pieces))
 	draws := min(max(jointWork/len(pieces), jointLeast), jointDraws) &^ 1
 	for range draws / 2 {
@@ -143,26 +141,25 @@ func jointChances(pieces []jointPiece) (all float64, without []float64) {
 	return all / float64(draws), without
 }
 
-// jointDraw is one draw of what is shared, in standard deviations, and the space
-// to work in.
+// jointDraw is one draw of what is shared, grip and rolling by surface, and the
+// space to work in.
 type jointDraw struct {
-	grip                []float64
-	mass, effort, place float64
-	each, before        []float64
+	ground       []drawn
+	each, before []float64
 }
 
 func (d *jointDraw) next(r *rand.Rand) {
-	for k := range d.grip {
-		d.grip[k] = r.NormFloat64()
+	mass, effort, place := r.NormFloat64(), r.NormFloat64(), r.NormFloat64()
+	for k := range d.ground {
+		d.ground[k] = drawn{grip: r.NormFloat64(), roll: r.NormFloat64(), mass: mass, effort: effort, place: place}
 	}
-	d.mass, d.effort, d.place = r.NormFloat64(), r.NormFloat64(), r.NormFloat64()
 }
 
 func (d *jointDraw) flip() {
-	for k := range d.grip {
-		d.grip[k] = -d.grip[k]
+	for k := range d.ground {
+		g := &d.ground[k]
+		*g = drawn{grip: -g.grip, roll: -g.roll, mass: -g.mass, effort: -g.effort, place: -g.place}
 	}
-	d.mass, d.effort, d.place = -d.mass, -d.effort, -d.place
 }
 
 // add gives the chance of all pieces under the draw and adds that of all but
@@ -171,7 +168,7 @@ func (d *jointDraw) add(pieces []jointPiece, without []float64) float64 {
 	d.before[0] = 1
 	for k := range pieces {
 		q := &pieces[k]
-		d.each[k] = q.given(d.grip[q.surface], d.mass, d.effort, d.place)
+		d.each[k] = chance(q.demand, q.capacity.limits.at(&d.ground[q.surface]), q.gradeSD)
 		d.before[k+1] = d.before[k] * d.each[k]
 	}
 	behind := 1.0
@@ -180,16 +177,4 @@ func (d *jointDraw) add(pieces []jointPiece, without []float64) float64 {
 		behind *= d.each[k]
 	}
 	return d.before[len(pieces)]
-}
-
-// given is the chance of a piece when what is shared is known, in standard
-// deviations.
-func (q *jointPiece) given(grip, mass, effort, place float64) float64 {
-	m := q.margin + q.mass*mass + q.effort*effort + q.place*place
-	if grip < 0 {
-		m += q.gripDown * grip
-	} else {
-		m += q.gripUp * grip
-	}
-	return chance(0, m, q.gradeSD)
 }

@@ -43,16 +43,28 @@ type option struct {
 	once     sync.Once
 	capacity [motions]capacity
 	tilt     tilt
+	thinned  sync.Map // thinAir to *capacity
 }
 
-// capacity is a largest grade with the variances of what it rests on.
+// thinAir names a capacity in thin air: effort left, in thousandths.
+type thinAir struct {
+	m     motion
+	share int
+}
+
+// capacity is a largest grade with its law, and the variances that say what its
+// uncertainty comes from.
 type capacity struct {
 	grade            float64
 	gripDown, gripUp float64 // variance from grip and rolling, below and above the design value
 	mass, effort     float64 // variances
 	place            float64 // variance from where the load stands, where a support lifts
 	scrub            float64 // variance of what tyres scrub in a bend
+	shift            float64 // what scrub takes, out of the law as well
 	roll             float64 // rolling coefficient it was solved with
+	limits           limits
+	law              *law
+	pass, fail       float64 // of the law, where nothing scrubs
 	limit            traction.Limit
 	rests            []string
 }
@@ -72,29 +84,55 @@ func (c *capacity) variance(demand float64) parts {
 	return parts{grip, c.mass, c.effort, c.place, c.scrub}
 }
 
+// chance is P(capacity >= demand) for a demand with a variance.
+func (c *capacity) chance(demand, variance float64) float64 {
+	return c.law.chance(demand-c.shift, math.Sqrt(variance+c.scrub))
+}
+
+// largest is the largest grade that leaves a chance when the demand has no error.
+func (c *capacity) largest(p float64) float64 {
+	return c.law.largest(p, math.Sqrt(c.scrub)) + c.shift
+}
+
 // passGrade is the largest grade that passes when the demand has no error.
 func (c *capacity) passGrade() float64 {
-	return c.grade - oneSided*math.Sqrt(c.gripDown+c.mass+c.effort+c.place+c.scrub)
+	if c.scrub == 0 {
+		return c.pass
+	}
+	return c.largest(PassAt)
 }
 
 // failGrade is the least grade that fails when the demand has no error.
 func (c *capacity) failGrade() float64 {
-	return c.grade + oneSided*math.Sqrt(c.gripUp+c.mass+c.effort+c.place+c.scrub)
+	if c.scrub == 0 {
+		return c.fail
+	}
+	return c.largest(FailAt)
+}
+
+// seal tabulates the law of the limits.
+func (c *capacity) seal() {
+	own := max(c.limits.effort.own, c.limits.lift.own)
+	c.law = newLaw(&c.limits, math.Sqrt(max(c.gripDown, c.gripUp)+c.mass+square(own)))
+	c.pass, c.fail = c.law.largest(PassAt, 0), c.law.largest(FailAt, 0)
 }
 
 // thin is the capacity where the air lets the engines give only a share of
 // their effort. Derived from the two limits: effort over weight is the grade by
 // effort plus rolling.
-func (c *capacity) thin(share float64) capacity {
+func (c *capacity) thin(share float64) *capacity {
 	out := *c
-	effort := (c.limit.EffortGrade+c.roll)*share - c.roll
-	if effort < c.limit.GripGrade && effort < c.grade {
-		out.grade = min(c.grade, effort)
+	less := func(grade float64) float64 { return (grade+c.roll)*share - c.roll }
+	e := &out.limits.effort
+	e.grade, e.mass, e.own = less(e.grade), e.mass*share, e.own*share
+	if effort := less(c.limit.EffortGrade); effort < c.limit.GripGrade && effort < c.grade {
+		out.grade = effort
 		out.limit.Decides = traction.Effort
 		out.limit.Lifts, out.place = "", 0
-		out.effort = square((out.grade + c.roll) * effortError)
+		out.effort = square(e.own)
 	}
-	return out
+	out.seal()
+	return &out
 }
 
 func label(s traction.Surface) string {
@@ -171,34 +209,109 @@ func (s *Setup) on(name string) *option {
 	return o
 }
 
+// solver gives the limit of a train on adhesion mu and rolling coefficient f.
+type solver func(c *vehicle.Combination, mu, f float64) traction.Limit
+
 // capacityOn inverts the physics on one surface: the largest grade at the
-// design values, and how far it moves with grip and rolling at their low and
-// high ones and with a heavier load, one at a time and added in squares.
-func (s *Setup) capacityOn(su traction.Surface, rollFactor float64, largest func(c *vehicle.Combination, mu, f float64) traction.Limit) capacity {
-	mu, f := su.Mu.Design.V, su.Roll.Design.V
-	l := largest(s.Train, mu, f)
-	c := capacity{grade: l.GradeRatio, limit: l, roll: f * rollFactor}
-	away := func(mu, f float64) float64 {
-		return square((largest(s.Train, mu, f).GradeRatio - l.GradeRatio) / oneSided)
-	}
-	c.gripDown = away(su.Mu.Low.V, f) + away(mu, su.Roll.High.V)
-	c.gripUp = away(su.Mu.High.V, f) + away(mu, su.Roll.Low.V)
-	if s.heavier != nil {
-		c.mass = square(largest(s.heavier, mu, f).GradeRatio - l.GradeRatio)
-	}
-	switch l.Decides {
+// design values, and how each limit moves with grip and rolling, a heavier load
+// and a load that stands elsewhere. The limits are put together as a law; the
+// variances, one thing at a time at its low and high value, say what decides.
+func (s *Setup) capacityOn(su traction.Surface, rollFactor float64, largest solver) capacity {
+	c := s.solve(su, rollFactor, largest)
+	switch c.limit.Decides {
 	case traction.Lift:
-		for _, moved := range s.moved {
-			c.place += square(largest(moved, mu, f).GradeRatio - l.GradeRatio)
-		}
+		c.place = square(c.limits.lift.own)
 		c.rests = append(c.rests, placeKeys...)
 	case traction.Effort:
-		c.effort = square((l.GradeRatio + c.roll) * effortError)
+		c.effort = square(c.limits.effort.own)
+	}
+	c.seal()
+	return c
+}
+
+// solve asks the physics. A limit beyond MaxGrade is none.
+func (s *Setup) solve(su traction.Surface, rollFactor float64, largest solver) capacity {
+	mu, f := su.Mu, su.Roll
+	var byGrip [len(gripZ)]traction.Limit
+	for k, z := range gripZ {
+		byGrip[k] = largest(s.Train, at(mu, z), f.Design.V)
+	}
+	l := byGrip[gripMiddle]
+	c := capacity{grade: l.GradeRatio, limit: l, roll: f.Design.V * rollFactor}
+	low, high := largest(s.Train, mu.Design.V, f.Low.V), largest(s.Train, mu.Design.V, f.High.V)
+	off := func(o traction.Limit) float64 { return square((o.GradeRatio - l.GradeRatio) / oneSided) }
+	down, up := byGrip[gripMiddle-2], byGrip[gripMiddle+2] // at the low and the high value
+	if lessRoll, moreRoll := low.GradeRatio-l.GradeRatio, high.GradeRatio-l.GradeRatio; lessRoll > moreRoll {
+		c.gripDown, c.gripUp = off(down)+off(high), off(up)+off(low)
+	} else {
+		c.gripDown, c.gripUp = off(down)+off(low), off(up)+off(high)
+	}
+	heavy := l
+	if s.heavier != nil {
+		heavy = largest(s.heavier, mu.Design.V, f.Design.V)
+		c.mass = square(heavy.GradeRatio - l.GradeRatio)
+	}
+	c.limits = limits{
+		grip: response{grade: l.GripGrade, bySelf: true, mass: heavy.GripGrade - l.GripGrade,
+			roll: [2]float64{(low.GripGrade - l.GripGrade) / oneSided, (high.GripGrade - l.GripGrade) / oneSided}},
+		effort: response{grade: l.EffortGrade, mass: heavy.EffortGrade - l.EffortGrade, own: effortSpread(s.Train, &l),
+			roll: [2]float64{(low.EffortGrade - l.EffortGrade) / oneSided, (high.EffortGrade - l.EffortGrade) / oneSided}},
+		lift: s.liftResponse(su, largest, byGrip[:]),
+	}
+	for k, b := range byGrip {
+		c.limits.grip.grip[k] = b.GripGrade
+		if b.PullGrade < min(b.GripGrade, b.EffortGrade)-1e-9 { // several engines, or a bar
+			c.limits.grip.grip[k] = b.PullGrade
+		}
+	}
+	if l.EffortGrade >= traction.MaxGrade {
+		c.limits.effort = noLimit
 	}
 	for _, a := range su.Assumed() {
 		c.rests = append(c.rests, a.Key)
 	}
 	return c
+}
+
+// effortSpread is the standard error of a grade by effort: that of the pull over
+// the weight, sin to tan.
+func effortSpread(c *vehicle.Combination, l *traction.Limit) float64 {
+	return effortError * l.EffortN / (c.GrossKg * vehicle.G) * math.Pow(1+l.EffortGrade*l.EffortGrade, 1.5)
+}
+
+// at is a range at a number of standard deviations, not below 0.
+func at(r traction.Range, z float64) float64 {
+	end := r.High.V
+	if z < 0 {
+		end = r.Low.V
+	}
+	return max(r.Design.V+math.Abs(z)/oneSided*(end-r.Design.V), 0)
+}
+
+// liftResponse is where a support lifts: asked with the least grip that gets the
+// train there at all. Where the load stands moves it alone.
+func (s *Setup) liftResponse(su traction.Surface, largest solver, byGrip []traction.Limit) response {
+	for k := range byGrip[gripMiddle:] {
+		b := &byGrip[gripMiddle+k]
+		if math.IsNaN(b.LiftGrade) {
+			continue
+		}
+		r := response{grade: b.LiftGrade}
+		with := func(c *vehicle.Combination) float64 {
+			if l := largest(c, at(su.Mu, gripZ[gripMiddle+k]), su.Roll.Design.V); !math.IsNaN(l.LiftGrade) {
+				return l.LiftGrade - b.LiftGrade
+			}
+			return 0 // moved, it does not lift before the pull gives out
+		}
+		for _, m := range s.moved {
+			r.own = math.Hypot(r.own, with(m))
+		}
+		if s.heavier != nil {
+			r.mass = with(s.heavier)
+		}
+		return r
+	}
+	return noLimit
 }
 
 func square(x float64) float64 { return x * x }

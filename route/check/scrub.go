@@ -56,7 +56,8 @@ func (s *Situation) layScrub() {
 // scrubbed is a capacity less what scrub takes of it.
 func (c *capacity) scrubbed(share float64) capacity {
 	out := *c
-	out.grade -= share * (scrubLow + scrubHigh) / 2
+	out.shift = -share * (scrubLow + scrubHigh) / 2
+	out.grade += out.shift
 	out.scrub = square(share * (scrubHigh - scrubLow) / 2 / oneSided)
 	out.rests = append(c.rests[:len(c.rests):len(c.rests)], scrubKey)
 	return out

@@ -29,7 +29,7 @@ type Situation struct {
 	// times it is the force along the road.
 	TrainGrade profile.Series
 
-	grounds  []underTrain
+	grounds  []*underTrain     // neighbours on the same legs share one
 	scrubs   []bool            // stations where the train stands in a tight bend, nil where there are none
 	suspects []profile.Suspect // in order of chainage
 }

@@ -36,9 +36,9 @@ func (s *Situation) wholeChance(f *Finding, w reading, m motion) {
 	if err != nil {
 		return // too few heights to sample roads: the station's chance stands alone
 	}
-	sd, sum := math.Sqrt(w.varSupply), 0.0
+	worst, sum := s.capacityAt(w.i, s.grounds[w.i].span[m].worst, m), 0.0
 	for _, margin := range got.Margin {
-		sum += chance(-margin, 0, sd)
+		sum += worst.chance(worst.grade-margin, 0)
 	}
 	f.Q = append(f.Q, Quantity{Name: "whole", Value: sum / float64(len(got.Margin)), Unit: Share},
 		Quantity{Name: "steepest", Value: got.Median(), SE: (got.Upper(0.95) - got.Median()) / oneSided, Unit: Grade},

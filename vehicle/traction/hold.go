@@ -23,7 +23,7 @@ func Park(c *vehicle.Combination, mu float64, noseUp bool) Limit {
 		return mu - ParkUse(c, h.sign*steep, parked)
 	})
 	if pulled < l.GradeRatio {
-		l.GradeRatio, l.Decides = pulled, Grip
+		l.GradeRatio, l.PullGrade, l.Decides = pulled, pulled, Grip
 		l.NeedN = h.demandN(pulled)
 		l.Steps = append(l.Steps, Step{"with the trailers held by the foremost unit", pulled, "1", "statics, decided by grip"})
 	}

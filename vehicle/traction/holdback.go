@@ -132,6 +132,7 @@ func (h *holdback) limit(speedMS float64, gears string) Limit {
 			l.Decides = Effort
 		}
 	}
+	l.PullGrade = l.GradeRatio
 	s, can := h.at(l.GradeRatio)
 	l.NeedN, l.UnitN, l.AvailN = math.Max(h.demandN(l.GradeRatio), 0), can, sum(can)
 	load, held, how := 0.0, sum(h.capN), "retarder and engine, or brakes"

@@ -24,6 +24,9 @@ type Limit struct {
 	GradeRatio  float64
 	GripGrade   float64 // if only grip decided
 	EffortGrade float64 // if only effort decided
+	// PullGrade is what grip, effort and the ratings of bars leave together,
+	// before any support lifts: the smaller of the two for one engine.
+	PullGrade float64
 	// LiftGrade is where a support lifts, NaN when none does up to the grade
 	// that pull alone allows; Lifts names it.
 	LiftGrade float64
@@ -117,20 +120,38 @@ func (d demand) limit() Limit {
 		EffortGrade: power.solve(),
 		Gear:        d.effort.gears, SpeedMS: d.effort.speedMS,
 	}
-	l.GradeRatio = d.solve()
 	l.Decides = Grip
 	if l.EffortGrade < l.GripGrade {
 		l.Decides = Effort
 	}
-	if free.solve() > l.GradeRatio+1e-9 {
-		l.Decides = BarPull
+	if l.PullGrade = min(l.GripGrade, l.EffortGrade); !d.oneEngine() {
+		l.PullGrade = d.solve()
+		if free.solve() > l.PullGrade+1e-9 {
+			l.Decides = BarPull
+		}
 	}
+	l.GradeRatio = l.PullGrade
 	s, units := d.at(l.GradeRatio)
 	if l.lift(&d, units); l.Decides == Lift {
 		s, units = d.at(l.GradeRatio)
 	}
 	l.fill(&d, &s, units)
 	return l
+}
+
+// oneEngine reports a train whose pull is simply the smaller of grip and effort:
+// one engine that drives, and no bar that may be overloaded.
+func (d *demand) oneEngine() bool {
+	engines := 0
+	for i, n := range d.effort.unitN {
+		if n != 0 {
+			engines++
+		}
+		if u := &d.c.Units[i]; u.ByBar && !math.IsNaN(u.BarRatedN) {
+			return false
+		}
+	}
+	return engines == 1
 }
 
 func unbounded(unitN []float64) []float64 {
