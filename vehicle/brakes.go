@@ -67,10 +67,14 @@ func (b *builder) drag(path string, p *PowerSpec, d *Driveline, geared bool) {
 // brakes reads what a unit's brakes can.
 func (b *builder) brakes(path string, u *UnitSpec, v *Unit) {
 	none := math.NaN()
-	v.Brakes = Brakes{none, none, none, none, none}
+	v.Brakes = Brakes{none, none, none, none, none, none}
 	s := u.Brakes
 	if s == nil {
 		return
+	}
+	v.Brakes.ServiceN = 1000 * b.optional(path+".brakes.service_kn", s.ServiceKN, spanForce)
+	if s.ServiceKN != nil && !hasBraked(u) {
+		b.fail(path+".brakes.service_kn", "is of the service brakes: mark the axles they act on with braked: true")
 	}
 	v.Brakes.ParkN = 1000 * b.optional(path+".brakes.park_kn", s.ParkKN, spanForce)
 	if s.ParkKN != nil && !hasParked(u) {
@@ -94,4 +98,8 @@ func (b *builder) heatField(path string, p *float64, s span) float64 {
 
 func hasParked(u *UnitSpec) bool {
 	return slices.ContainsFunc(u.Axles, func(a AxleSpec) bool { return isTrue(a.Parked) })
+}
+
+func hasBraked(u *UnitSpec) bool {
+	return slices.ContainsFunc(u.Axles, func(a AxleSpec) bool { return isTrue(a.Braked) })
 }

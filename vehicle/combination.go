@@ -118,6 +118,7 @@ type Unit struct {
 // Brakes are what the brakes of a unit can, all its axles together; NaN where
 // not given.
 type Brakes struct {
+	ServiceN float64 // service brakes, newtons at the road
 	ParkN    float64 // parking brake, newtons at the road
 	MassKg   float64 // what takes up the heat
 	HeatJKgK float64 // its specific heat, J/(kg K)
@@ -178,7 +179,13 @@ type Driveline struct {
 	Efficiency    float64 // crank to wheel
 	RadiusM       float64 // loaded radius of the driven wheels
 	EngineInertia float64 // kg m2
-	Gears         []Gear  // highest total ratio first; empty at level plate
+	// Converter: it starts by a torque converter, not by a clutch; StallRatio is
+	// its torque out over the engine's at rest, 1 for a clutch.
+	Converter  bool
+	StallRatio float64
+	SlipLimitJ float64 // heat of starts that it takes before it must cool; NaN when not given
+	SlipCoolW  float64 // of that carried off while it slips; 0 when not given
+	Gears      []Gear  // highest total ratio first; empty at level plate
 	// OpenAxles: the differentials between the driven axles are open, so that all
 	// of them pull no more than the most lightly loaded one has grip for.
 	OpenAxles       bool

@@ -14,6 +14,8 @@ var (
 	crawlSpeed   = Assumption{Value: 1.0, Unit: "m/s", Source: "speed at which the pull of an engine without a gear list is taken as power times efficiency over speed", Standing: "choice"}
 	startShare   = Assumption{Value: 0.6, Source: "pull from rest over pull at crawl, clutch engaging", Standing: "choice"}
 	locked       = Assumption{Value: 1, Source: "differentials between the driven axles locked where grip is short: all of them pull", Standing: "choice"}
+	startBy      = Assumption{Value: 0, Source: "starts by a clutch", Standing: "choice"}
+	stallRatio   = Assumption{Value: 1, Source: "converter multiplies nothing at rest: 1.6 to 2.5 is common (memory), the file gives none", Standing: "choice"}
 	turbo        = Assumption{Value: 1, Source: "turbocharged", Standing: "choice"}
 )
 
@@ -31,6 +33,7 @@ func (b *builder) driveline(path string, u *UnitSpec) *Driveline {
 		eta = etaAllDriven
 	}
 	d := &Driveline{
+		StallRatio: 1, SlipLimitJ: math.NaN(),
 		RatedPowerW:    1000 * b.required(path+".power_kw", p.PowerKW, spanPower),
 		RatedRPM:       b.optional(path+".rated_rpm", p.RatedRPM, spanRPM),
 		PeakTorqueNm:   b.optional(path+".torque_nm", p.TorqueNm, spanTorque),
@@ -65,6 +68,9 @@ func (b *builder) atPlate(path string, p *PowerSpec, d *Driveline) {
 	if len(p.Ranges) > 0 || p.FinalRatio != nil {
 		b.fail(path+".gear_ratios", "is missing: ranges and final_ratio say nothing without it")
 	}
+	if p.StartBy != "" || p.StallRatio != nil || p.SlipLimitKJ != nil || p.SlipCoolKW != nil {
+		b.fail(path+".gear_ratios", "is missing: start_by, stall_ratio, slip_limit_kj and slip_cool_kw say nothing without it")
+	}
 	d.CrawlMS = b.take(path+".gear_ratios", crawlSpeed)
 	d.StartShare = b.take(path+".start_torque_nm", startShare)
 }
@@ -80,6 +86,7 @@ func (b *builder) gears(path string, p *PowerSpec, d *Driveline) {
 			b.fail(path+"."+need.key, "is needed with gear_ratios")
 		}
 	}
+	b.slip(path, p, d)
 	d.EngineInertia = b.assume(path+".inertia_kg_m2", p.InertiaKgM2, spanInertia, inertia)
 	if p.StartTorqueNm == nil {
 		d.StartTorqueNm = b.take(path+".start_torque_nm", Assumption{Value: startTorqueShare * d.PeakTorqueNm, Unit: "N m",
@@ -106,6 +113,32 @@ func (b *builder) gears(path string, p *PowerSpec, d *Driveline) {
 		b.fail(path+".gear_ratios", "with ranges makes %d gears: check the list", len(d.Gears))
 	}
 	b.speedAtPeak(path, d)
+}
+
+// slip reads what slips when the train pulls away. A converter whose file gives
+// no stall ratio multiplies nothing: the harder start.
+func (b *builder) slip(path string, p *PowerSpec, d *Driveline) {
+	switch p.StartBy {
+	case "":
+		b.take(path+".start_by", startBy)
+	case "clutch":
+	case "converter":
+		d.Converter = true
+		d.StallRatio = b.assume(path+".stall_ratio", p.StallRatio, spanStall, stallRatio)
+	default:
+		b.fail(path+".start_by", "must be clutch or converter, is %q", p.StartBy)
+	}
+	if p.StallRatio != nil && !d.Converter {
+		b.fail(path+".stall_ratio", "is of a converter: say start_by: converter, or leave it out")
+	}
+	d.SlipLimitJ = 1000 * b.optional(path+".slip_limit_kj", p.SlipLimitKJ, spanSlip)
+	if p.SlipCoolKW == nil {
+		return
+	}
+	d.SlipCoolW = 1000 * b.optional(path+".slip_cool_kw", p.SlipCoolKW, spanCool)
+	if p.SlipLimitKJ == nil {
+		b.fail(path+".slip_limit_kj", "is missing: slip_cool_kw says nothing without it")
+	}
 }
 
 // speedAtPeak refuses a lowest gear that no engine of the road has: a slip of

@@ -45,6 +45,9 @@ var (
 	spanInertia  = span{0.01, 100, "kg m2"}
 	spanForce    = span{1, 1e5, "kN"}
 	spanSmall    = span{0, 2, "m"}
+	spanStall    = span{1, 4, ""}
+	spanSlip     = span{10, 1e6, "kJ"}
+	spanCool     = span{0.1, 1000, "kW"}
 	spanDeg      = span{0, 90, "degrees"}
 )
 

@@ -111,7 +111,8 @@ func sheetWants(p string, u *UnitSpec, i int, pulls bool) []want {
 		w = append(w,
 			want{1, "", p + "power.gear_ratios", len(d.GearRatios) > 0},
 			want{1, "", p + "power.start_torque_nm", d.StartTorqueNm != nil},
-			want{1, "descent", p + "power.retarder_kw", d.RetarderKW != nil})
+			want{1, "descent", p + "power.retarder_kw", d.RetarderKW != nil},
+			want{noLevel, "start", p + "power.slip_limit_kj", d.SlipLimitKJ != nil || len(d.GearRatios) == 0})
 	}
 	return w
 }
@@ -147,6 +148,7 @@ func axleWants(p string, u *UnitSpec) []want {
 	w := add(nil, 2, "descent", "braked", func(a *AxleSpec) bool { return a.Braked != nil })
 	w = add(w, 2, "hold", "parked", func(a *AxleSpec) bool { return a.Parked != nil })
 	w = append(w, want{noLevel, "hold", p + "brakes.park_kn", u.Brakes != nil && u.Brakes.ParkKN != nil || !hasParked(u)})
+	w = append(w, want{noLevel, "descent", p + "brakes.service_kn", u.Brakes != nil && u.Brakes.ServiceKN != nil || !hasBraked(u)})
 	w = add(w, noLevel, "ground", "tyres", func(a *AxleSpec) bool { return a.Tyres != nil })
 	w = add(w, noLevel, "ground", "tyre_width_m", func(a *AxleSpec) bool { return a.TyreWidthM != nil })
 	w = add(w, noLevel, "rating", "rated_kg", func(a *AxleSpec) bool { return a.RatedKg != nil })

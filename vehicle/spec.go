@@ -92,6 +92,10 @@ type PowerSpec struct {
 	EfficiencyRatio *float64    `yaml:"efficiency_ratio"`
 	TyreRadiusM     *float64    `yaml:"tyre_radius_m"` // loaded
 	InertiaKgM2     *float64    `yaml:"inertia_kg_m2"` // engine with flywheel
+	StartBy         string      `yaml:"start_by"`      // clutch or converter; clutch when absent
+	StallRatio      *float64    `yaml:"stall_ratio"`   // of a converter: its torque out over the engine's at rest
+	SlipLimitKJ     *float64    `yaml:"slip_limit_kj"` // heat of starts that the clutch, or the converter's oil, takes before it must cool
+	SlipCoolKW      *float64    `yaml:"slip_cool_kw"`  // heat carried off while it slips
 	Turbo           *bool       `yaml:"turbo"`
 	Locked          *bool       `yaml:"locked"` // differentials between the driven axles locked
 	RetarderKW      *float64    `yaml:"retarder_kw"`
@@ -106,11 +110,12 @@ type PowerSpec struct {
 // BrakeSpec is what the brakes of a unit can, all its axles together. The three
 // of heat go together.
 type BrakeSpec struct {
-	ParkKN   *float64 `yaml:"park_kn"`  // parking brake, at the road
-	MassKg   *float64 `yaml:"mass_kg"`  // drums or discs, what takes up the heat
-	CoolWK   *float64 `yaml:"cool_w_k"` // heat given off at crawl, for each degree above the air
-	LimitC   *float64 `yaml:"limit_c"`  // hottest that its maker allows
-	HeatJKgK *float64 `yaml:"heat_j_kg_k"`
+	ServiceKN *float64 `yaml:"service_kn"` // service brakes, at the road, all axles of the unit together
+	ParkKN    *float64 `yaml:"park_kn"`    // parking brake, at the road
+	MassKg    *float64 `yaml:"mass_kg"`    // drums or discs, what takes up the heat
+	CoolWK    *float64 `yaml:"cool_w_k"`   // heat given off at crawl, for each degree above the air
+	LimitC    *float64 `yaml:"limit_c"`    // hottest that its maker allows
+	HeatJKgK  *float64 `yaml:"heat_j_kg_k"`
 }
 
 // RangeSpec is one step of the transfer box.

@@ -236,6 +236,9 @@ func sheet(s *report.ClimbSheet, res *verdict.Result, at route.Stretch, yard *se
 	}
 	s.Climb, s.Start = res.Situation.Climb(i), res.Situation.Start(i)
 	s.Assumed, s.NotCovered = res.Assumed, report.NotCovered(res)
+	if h, ok := res.Situation.StartHeat(i); ok {
+		s.Heat = &h
+	}
 	s.Down = downOf(res.Situation, &s.Climb)
 	var about []int
 	for k := range res.Findings {

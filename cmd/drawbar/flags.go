@@ -62,6 +62,7 @@ var flagSpans = map[string]span{
 	"line-error":    {0.1, 100},
 	"march-speed":   {1, 120},
 	"rest-every":    {1, 1440},
+	"starts":        {1, 20},
 	"step":          {0.1, 50},
 	"workers":       {1, 1024},
 }

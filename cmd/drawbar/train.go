@@ -23,6 +23,7 @@ type trainFlags struct {
 	surfaces     string
 	measure      string
 	margin       float64
+	starts       int
 }
 
 func (t *trainFlags) add(c *cobra.Command) {
@@ -34,12 +35,13 @@ func (t *trainFlags) add(c *cobra.Command) {
 	f.Float64Var(&t.bar.ratedKN, "bar-rating", 0, "its rating in `KN` (default: not known, not checked)")
 	t.addGround(c)
 	f.Float64Var(&t.margin, "height-margin", 0, "kept free above the load in `METRES` (default 0.1)")
+	f.IntVar(&t.starts, "starts", 0, "starts on a hill one right after the other, for the heat of the clutch, `COUNT` (default 3)")
 	must(c.MarkFlagRequired("transporter"))
 }
 
 func (t *trainFlags) settings() (check.Settings, error) {
 	table, err := t.table()
-	return check.Settings{Weather: t.weather, HeightMarginM: t.margin, Surfaces: table, SampleRoads: t.sample}, err
+	return check.Settings{Weather: t.weather, HeightMarginM: t.margin, Surfaces: table, SampleRoads: t.sample, Starts: t.starts}, err
 }
 
 // table is the table of grip and rolling that the flags ask for.

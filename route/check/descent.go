@@ -9,12 +9,13 @@ import (
 // descent asks whether engine and retarder hold the train on every grade down
 // at crawl in the lowest gear, within the grip of the driven wheels. Where they
 // do not, the service brakes must: that is a measure as long as the braked
-// wheels surely have the grip. One descent, one finding.
+// wheels surely have the grip, and the brakes the force where the file gives it. One
+// descent, one finding.
 func descent(s *Situation, k *Sink) {
 	g := runs{gapM: math.Inf(1)} // a descent ends where the way rises, not where it eases
 	g.emit = func(at route.Stretch, w reading) { k.Place(s.descentFinding(at, w)) }
 	var held reading // the steepest that passes
-	risen := 0.0
+	risen, steepest := 0.0, 0.0
 	from, to := s.inWindow()
 	for i := from; i < to; i++ {
 		if !(s.TrainGrade.Value[i] < 0) {
@@ -23,7 +24,7 @@ func descent(s *Situation, k *Sink) {
 			}
 			continue
 		}
-		risen = 0
+		risen, steepest = 0, max(steepest, -s.TrainGrade.Value[i])
 		r := s.downAt(i)
 		s.explainGrade(k, r, retarding)
 		switch {
@@ -36,6 +37,7 @@ func descent(s *Situation, k *Sink) {
 	}
 	g.close()
 	s.placeHeld(k, held)
+	s.placeUnbraked(k, steepest)
 }
 
 // downAt judges one station going down. A grade that only a structure nobody

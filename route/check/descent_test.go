@@ -36,6 +36,7 @@ func hotBrakes(s *vehicle.Spec) {
 
 func noBraked(s *vehicle.Spec) {
 	for i := range s.Units {
+		s.Units[i].Brakes.ServiceKN = nil
 		for k := range s.Units[i].Axles {
 			s.Units[i].Axles[k].Braked = nil
 		}
@@ -54,6 +55,7 @@ func noParked(s *vehicle.Spec) {
 func noGears(s *vehicle.Spec) {
 	p := s.Units[0].Power
 	p.GearRatios, p.Ranges, p.FinalRatio, p.RetarderAt, p.EngineDragNm = nil, nil, nil, "", nil
+	p.StartBy, p.SlipLimitKJ = "", nil
 }
 
 // Train A on asphalt, rolling 0.012, all forces worked by hand: drag 200 N m and
@@ -181,6 +183,7 @@ func TestDescentWithoutBrakes(t *testing.T) {
 	}
 	// The trailer's brakes alone are known, and suffice.
 	some := weakRetarder(t, check.Settings{}, func(s *vehicle.Spec) {
+		s.Units[0].Brakes.ServiceKN = nil
 		for k := range s.Units[0].Axles {
 			s.Units[0].Axles[k].Braked = nil
 		}
@@ -237,5 +240,35 @@ func TestDescentUnknownGround(t *testing.T) {
 	f := of(run(s), "descent")
 	if len(f) != 1 || f[0].Outcome != check.Undecided || f[0].Close == "" {
 		t.Errorf("%+v", f)
+	}
+}
+
+// Brakes that the file calls weak hold no more than their force: 180 kN on 112 t
+// and rolling 0.012 hold 17.7 % by hand. Without their force one line a route
+// says that grip alone was looked at.
+func TestDescentByBrakeForce(t *testing.T) {
+	weak := func(s *vehicle.Spec) { *s.Units[0].Brakes.ServiceKN, *s.Units[1].Brakes.ServiceKN = 60, 120 }
+	set := weakRetarder(t, check.Settings{}, weak)
+	f := of(run(onRamp(t, set, -0.25, straight(asphalt, 900)...)), "descent")
+	if len(f) != 1 || f[0].Outcome != check.Fail || !strings.Contains(f[0].Say, "by their force") {
+		t.Fatalf("%+v", f)
+	}
+	x := 180e3 / (112000 * vehicle.G) / math.Hypot(1, 0.012)
+	if want := math.Tan(math.Asin(x) + math.Atan(0.012)); math.Abs(f[0].Capacity-want) > 1e-9 {
+		t.Errorf("holds %.6f, by hand %.6f", f[0].Capacity, want)
+	}
+	if c := of(run(onRamp(t, set, -0.12, straight(asphalt, 900)...)), "descent"); len(c) != 1 || c[0].Outcome != check.Caution || !strings.Contains(c[0].Do, "stop it in {stop}") {
+		t.Errorf("12 %%: %+v", c)
+	}
+	lines := func(grade float64, change ...func(*vehicle.Spec)) (n int) {
+		for _, f := range run(onRamp(t, weakRetarder(t, check.Settings{}, change...), grade, straight(asphalt, 900)...)) {
+			if f.Check == "descent" && f.Standing {
+				n++
+			}
+		}
+		return n
+	}
+	if a, b, c := lines(-0.03, noHeat), lines(0.03, noHeat), lines(-0.03); a != 1 || b != 0 || c != 0 {
+		t.Errorf("lines without brake force: down %d, up %d; with it %d", a, b, c)
 	}
 }

@@ -34,11 +34,17 @@ func (s *Situation) descentFinding(at route.Stretch, w reading) Finding {
 	case w.suspect:
 		s.wordSuspect(&f, w.s)
 	case w.outcome == Caution:
-		s.wordBrakes(&f, c, at)
+		s.wordBrakes(&f, c, at, w)
 	case unsaid:
 		s.wordUnsaid(&f)
+	case w.outcome == Fail && c.limit.Decides == traction.Effort:
+		f.Say = weakBrakes
+		f.Do = "the service brakes are too weak here: a lighter load, or go round; a tow holding back from behind is not looked at"
 	case w.outcome == Fail:
 		f.Do = "even all braked wheels slide here: grit, wait for better ground, a lighter load, or go round; a tow holding back from behind is not looked at"
+	case sp.known() && c.limit.Decides == traction.Effort:
+		f.Say = weakBrakes
+		f.Close = "have the brakes tested with this load: sure only where the grade is at most {needed}"
 	case sp.known():
 		f.Close = "try the grip on the spot or lay grit: sure only where the grade is at most {needed}"
 	default:
@@ -49,6 +55,28 @@ func (s *Situation) descentFinding(at route.Stretch, w reading) Finding {
 	return f
 }
 
+const weakBrakes = "grade {grade} down under the train, the service brakes hold {limit} on {surface} by their force"
+
+// placeUnbraked says once that nobody knows how strong the service brakes are, on
+// a way that falls.
+func (s *Situation) placeUnbraked(k *Sink, steepest float64) {
+	field := s.lacksField("descent", ".service_kn")
+	if field == "" || steepest <= 0 || s.brakesUnsaid() != "" {
+		return
+	}
+	f := standing(s, "brake force not in the file: braking and stopping judged by grip only", "give {field}", 1)
+	f.Q = append(f.Q, Quantity{Name: "field", Text: field, Unit: Literal})
+	k.Place(f)
+}
+
+// stop is the way in which the service brakes stop the train on a grade down
+// (positive) from a speed, on the worst ground at a station with grip and rolling
+// at their low ends.
+func (s *Situation) stop(i int, speedMS, down float64) float64 {
+	o := s.grounds[i].span[braking].worst
+	return traction.StopOf(s.Train, speedMS, reactS, down, brakeUseLow*o.bare.Mu.Low.V, o.bare.Roll.Low.V)
+}
+
 // fadeC is where common drum brakes begin to fade, degrees Celsius. Memory,
 // unverified: 250 to 300; it makes a question, never a failure.
 const fadeC = 250.0
@@ -56,7 +84,8 @@ const fadeC = 250.0
 // wordBrakes says that the service brakes must help, how to go down, and how
 // hot they get. Where grip is what lacks, retarding by the tractor alone lets
 // the trailer push it round: all the push is the brakes' then.
-func (s *Situation) wordBrakes(f *Finding, c *capacity, at route.Stretch) {
+func (s *Situation) wordBrakes(f *Finding, c *capacity, at route.Stretch, w reading) {
+	i, varDemand := w.i, w.varDemand
 	f.Say = "grade {grade} down under the train, engine and retarder hold {limit} on {surface} ({what} decides): the service brakes must hold the rest"
 	f.Do = "take {gear} before {from}, at most {speed}, and stay in it"
 	slides := c.limit.Decides == traction.Grip
@@ -75,6 +104,11 @@ func (s *Situation) wordBrakes(f *Finding, c *capacity, at route.Stretch) {
 		Quantity{Name: "unit", Text: h.unit, Unit: Literal})
 	f.Rests = append(f.Rests, s.rests(heatKeys[:2]...)...)
 	f.Do += "; the brakes take up to {power}"
+	if m := s.stop(i, c.limit.SpeedMS, f.Demand+oneSided*math.Sqrt(varDemand)); !math.IsInf(m, 1) && s.brakesUnsaid() == "" {
+		f.Do += ", and stop it in {stop}"
+		f.Q = append(f.Q, Quantity{Name: "stop", Value: m, Unit: AtLeastM})
+		f.Rests = append(f.Rests, s.rests(reactKey)...)
+	}
 	switch {
 	case !math.IsNaN(h.reachM):
 		f.Outcome, f.P, f.PBest = NotLooked, nan, nan
@@ -129,10 +163,17 @@ func (s *Situation) placeHeld(k *Sink, w reading) {
 	if !s.geared() {
 		gear = "a low gear"
 	}
-	k.Place(Finding{At: s.Window, WorstM: w.s, Demand: w.demand, Capacity: w.capacity, SE: w.se(), P: w.p, PBest: w.pBest, Unit: Grade, Outcome: Pass,
-		Rests: slices.Clone(c.rests), Unverified: s.unverified(c.rests),
-		Say: "the steepest, {grade} down, is held by engine and retarder up to {speed} in {gear}",
+	f := Finding{At: s.Window, WorstM: w.s, Demand: w.demand, Capacity: w.capacity, SE: w.se(), P: w.p, PBest: w.pBest, Unit: Grade, Outcome: Pass,
+		Rests: slices.Clone(c.rests),
+		Say:   "the steepest, {grade} down, is held by engine and retarder up to {speed} in {gear}",
 		Q: []Quantity{{Name: "grade", Value: w.demand, SE: math.Sqrt(w.varDemand), Unit: Grade}, {Name: "speed", Value: v, Unit: Speed},
-			{Name: "gear", Text: gear, Unit: Literal}}})
+			{Name: "gear", Text: gear, Unit: Literal}}}
+	if m := s.stop(w.i, v, steep); !math.IsInf(m, 1) && s.brakesUnsaid() == "" {
+		f.Say += "; the brakes stop it from that in {stop}"
+		f.Q = append(f.Q, Quantity{Name: "stop", Value: m, Unit: AtLeastM})
+		f.Rests = append(f.Rests, s.rests(reactKey)...)
+	}
+	f.Unverified = s.unverified(f.Rests)
+	k.Place(f)
 	k.Step("fastest that engine and retarder hold", v, Speed, fmt.Sprintf("gear %s", gear))
 }

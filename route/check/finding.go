@@ -62,6 +62,7 @@ const (
 	Literal Unit = "text"
 	Speed   Unit = "m/s"
 	Watt    Unit = "W"
+	Joule   Unit = "J"
 	Celsius Unit = "C"
 
 	// AtLeast and AtMost are rounded to the safe side when printed.

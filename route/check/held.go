@@ -1,6 +1,8 @@
 package check
 
 import (
+	"math"
+
 	"drawbar/vehicle"
 	"drawbar/vehicle/traction"
 )
@@ -48,7 +50,7 @@ type Slope struct {
 	// Grip that is needed: of the driven wheels to hold back, of the parked ones
 	// nose up and nose down. NaN where the file does not say which they are.
 	DownUse, ParkUpUse, ParkDownUse float64
-	StartJ                          float64 // heat of one start uphill in the clutch; NaN when it does not start or has no gears
+	StartJ                          float64 // heat of one start uphill in clutch or converter, the engine's that takes most; NaN when it does not start or has no gears
 }
 
 // Slopes lists the grades that people ask for.
@@ -63,8 +65,12 @@ func (s *Setup) Slopes() (out []Slope) {
 		if s.lacksField("hold", ".parked") != "" {
 			r.ParkUpUse, r.ParkDownUse = nan, nan
 		}
-		if slip, err := traction.ClutchHeat(s.Train, g, all[0].Roll.Design.V, traction.DefaultStart()); err == nil {
-			r.StartJ = slip.HeatJ
+		if slips, err := traction.SlipsOf(s.Train, g, math.Inf(1), all[0].Roll.Design.V, 0, traction.DefaultSlip()); err == nil {
+			for _, slip := range slips {
+				if !(slip.HeatJ <= r.StartJ) {
+					r.StartJ = slip.HeatJ
+				}
+			}
 		}
 		out = append(out, r)
 	}

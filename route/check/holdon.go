@@ -18,6 +18,13 @@ const (
 	brakeUseHigh   = 1.00
 )
 
+// reactS is the time in which nothing happens before a train brakes, s. Choice:
+// reference note on vehicle mechanics, section 3.4, reckons with it.
+const (
+	reactS   = 1.5
+	reactKey = "descent.react_s"
+)
+
 var brakeUseKeys = []string{"descent.brake_use", "descent.brake_use.low", "descent.brake_use.high"}
 
 // holdAssumed lists the values of descent and hold that no file gives.
@@ -27,6 +34,7 @@ func holdAssumed() []route.Assumption {
 		{Key: brakeUseKeys[0], Value: brakeUseDesign, Unit: "1", Source: what, Standing: "choice"},
 		{Key: brakeUseKeys[1], Value: brakeUseLow, Unit: "1", Source: what, Standing: "choice"},
 		{Key: brakeUseKeys[2], Value: brakeUseHigh, Unit: "1", Source: what, Standing: "choice"},
+		{Key: reactKey, Value: reactS, Unit: "s", Source: "until the brakes bite", Standing: "choice"},
 		{Key: heatKeys[0], Value: airC, Unit: "C", Source: "air, 90 F of the downgrade model of 1982", Standing: "memory"},
 		{Key: heatKeys[1], Value: startC, Unit: "C", Source: "brakes at the crest, 150 F of the downgrade model of 1982", Standing: "memory"},
 		{Key: heatKeys[2], Value: drumKg, Unit: "kg", Source: "drum, two an axle, where the file does not give the brakes", Standing: "memory"},

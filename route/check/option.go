@@ -43,6 +43,7 @@ type option struct {
 	once     sync.Once
 	capacity [motions]capacity
 	tilt     tilt
+	slip     slipBounds
 	thinned  sync.Map // thinAir to *capacity
 }
 
@@ -203,6 +204,9 @@ func (s *Setup) on(name string) *option {
 		o.tilt = s.tiltOn(o.surface.Roll.Design.V)
 		for _, a := range terms.Assumed() {
 			o.capacity[fromRest].rests = append(o.capacity[fromRest].rests, a.Key)
+		}
+		if s.slipLimited() {
+			o.slip = s.slipOn(o)
 		}
 		s.holdOn(o)
 	})

@@ -25,6 +25,9 @@ type Settings struct {
 	// BendSpeedMS is the speed in bends that tipping is judged at, m/s; 0 takes
 	// the default.
 	BendSpeedMS float64
+	// Starts is how many starts one right after the other clutch or converter are
+	// asked for; 0 takes the default.
+	Starts int
 	// Surfaces is grip and rolling by surface and weather; nil takes the
 	// published table.
 	Surfaces *traction.Table
@@ -42,6 +45,7 @@ type Setup struct {
 	HeightMarginM float64
 	ShortStopM    float64
 	BendSpeedMS   float64
+	Starts        int
 	SampleRoads   bool
 	Assumed       []route.Assumption
 
@@ -63,7 +67,7 @@ type Setup struct {
 
 // NewSetup prepares a train. It fails for an unknown weather.
 func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
-	s := &Setup{Train: c, Weather: o.Weather, HeightMarginM: o.HeightMarginM, ShortStopM: o.ShortStopM, BendSpeedMS: o.BendSpeedMS, SampleRoads: o.SampleRoads,
+	s := &Setup{Train: c, Weather: o.Weather, HeightMarginM: o.HeightMarginM, ShortStopM: o.ShortStopM, BendSpeedMS: o.BendSpeedMS, Starts: o.Starts, SampleRoads: o.SampleRoads,
 		surfaces: o.Surfaces, options: map[string]*option{}, memory: map[string]bool{}}
 	if s.surfaces == nil {
 		s.surfaces = traction.DefaultTable()
@@ -82,6 +86,13 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 	if s.ShortStopM == 0 {
 		s.ShortStopM = 300
 		s.assume("start.short_stop_m", s.ShortStopM, "m", "longest stretch on which not stopping is a measure", "choice")
+	}
+	if s.Starts == 0 {
+		s.Starts = defaultStarts
+		s.assume(startsKey, defaultStarts, "1", "starts one right after the other: a missed one or two, and one that counts", "choice")
+	}
+	for _, a := range traction.DefaultSlip().Assumed(c) {
+		s.Assumed = append(s.Assumed, route.Assumption(a))
 	}
 	s.assume("posting.pair_m", pairM, "m", "axles no further apart share a posted limit for a pair (European Union, 96/53/EC annex I)", "memory")
 	s.assume(steerKey, traction.SteerFloor, "1", "least share of a unit's weight on its front axle group to steer, a usual floor", "memory")
@@ -107,7 +118,7 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 
 // With is a setup of another train, or in another weather, with all else alike.
 func (s *Setup) With(c *vehicle.Combination, weather string) (*Setup, error) {
-	return NewSetup(c, Settings{Weather: weather, HeightMarginM: s.HeightMarginM, ShortStopM: s.ShortStopM, BendSpeedMS: s.BendSpeedMS, Surfaces: s.surfaces, SampleRoads: s.SampleRoads})
+	return NewSetup(c, s.settings(weather, s.surfaces))
 }
 
 // WithMeasure is the same train with something done against snow and ice.
@@ -116,7 +127,14 @@ func (s *Setup) WithMeasure(m traction.Measure) (*Setup, error) {
 	if err != nil {
 		return nil, err
 	}
-	return NewSetup(s.Train, Settings{Weather: s.Weather, HeightMarginM: s.HeightMarginM, ShortStopM: s.ShortStopM, BendSpeedMS: s.BendSpeedMS, Surfaces: t, SampleRoads: s.SampleRoads})
+	return NewSetup(s.Train, s.settings(s.Weather, t))
+}
+
+// settings are those the setup was made with, in another weather or with another
+// table.
+func (s *Setup) settings(weather string, t *traction.Table) Settings {
+	return Settings{Weather: weather, HeightMarginM: s.HeightMarginM, ShortStopM: s.ShortStopM, BendSpeedMS: s.BendSpeedMS,
+		Starts: s.Starts, Surfaces: t, SampleRoads: s.SampleRoads}
 }
 
 // Surfaces is the table of grip and rolling the setup uses.

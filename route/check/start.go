@@ -23,6 +23,7 @@ func start(s *Situation, k *Sink) {
 		g.add(r, s.spacing(i))
 	}
 	g.close()
+	s.heatOfStarts(k)
 }
 
 // startFinding makes a short stretch a caution and words the rest as a climb

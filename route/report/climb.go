@@ -23,7 +23,8 @@ type ClimbSheet struct {
 	NotCovered   []string        // checks that this data cannot answer
 	Findings     []check.Finding // that speak of it, the deciding one first
 	Climb, Start check.Strength
-	Down         *ClimbDown // the same grade going down; nil where it is level
+	Heat         *check.StartHeat // of starts on it; nil where it does not start
+	Down         *ClimbDown       // the same grade going down; nil where it is level
 	Measures     []secondtow.Measure
 	Grounds      []check.Mastered // what it masters on other ground in this weather
 	Assumed      []route.Assumption
@@ -52,6 +53,7 @@ func Climb(w io.Writer, s *ClimbSheet, u Units) error {
 	if s.Climb.Grade >= 0 {
 		t.pulls(&s.Climb)
 		t.limits(s)
+		t.heat(s.Heat)
 	}
 	t.down(s.Down)
 	t.besides(s)
@@ -173,6 +175,32 @@ func (t *text) limits(s *ClimbSheet) {
 		}
 		t.wrap("doubt is from ", "              ", strings.Join(parts, ", "))
 	}
+}
+
+// heat is what starts on the hill put into clutch or converter.
+func (t *text) heat(h *check.StartHeat) {
+	if h == nil {
+		return
+	}
+	j := func(v float64) string { return t.u.Format(check.Quantity{Value: v, Unit: check.Joule}) }
+	line := fmt.Sprintf("%s to %s of heat in the %s of %s, %d in succession up to %s", j(h.LowJ), j(h.HighJ), h.What, h.Unit, h.Starts, j(h.KeptJ))
+	if math.IsInf(h.HighJ, 1) {
+		line = fmt.Sprintf("%s of heat in the %s of %s, and it may slip without end", j(h.LowJ), h.What, h.Unit)
+	}
+	switch {
+	case math.IsNaN(h.LimitJ):
+		line += "; what it takes the file does not say (power.slip_limit_kj)"
+	case h.Fit >= h.Starts:
+		line += fmt.Sprintf("; it takes %s", j(h.LimitJ))
+	case h.Fit == 0:
+		line += fmt.Sprintf("; it takes %s: one start may be too much", j(h.LimitJ))
+	default:
+		line += fmt.Sprintf("; it takes %s: no more than %d, then let it cool", j(h.LimitJ), h.Fit)
+	}
+	if h.StallW > 0 {
+		line += fmt.Sprintf("; held at stall %s of heat", t.u.Format(check.Quantity{Value: h.StallW, Unit: check.Watt}))
+	}
+	t.wrap("each start    ", "              ", line)
 }
 
 // measures is the table of what was tried.

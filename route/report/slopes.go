@@ -59,7 +59,7 @@ func (t *text) slopes(rows []check.Slope) {
 		t.line(columns, plain(100*r.GradeRatio, 0), plain(r.PushN/perForce, 1), pace, gear,
 			share2(r.DownUse), share2(r.ParkUpUse), share2(r.ParkDownUse), megajoules(r.StartJ))
 	}
-	t.wrap("", "", "held to: fastest that engine and retarder hold without the brakes; grip: what the driven and what the parked wheels need; a start up: heat in the clutch, one start from rest")
+	t.wrap("", "", "held to: fastest that engine and retarder hold without the brakes; grip: what the driven and what the parked wheels need; a start up: heat in clutch or converter, one start from rest")
 }
 
 // share2 is a coefficient, rounded up: it is a need.

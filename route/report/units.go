@@ -79,6 +79,8 @@ func (u Units) Format(q check.Quantity) string {
 		return downTo(3.6*q.Value, 1) + " km/h"
 	case check.Watt:
 		return fmt.Sprintf("%.0f kW", math.Ceil(q.Value/1000-1e-9))
+	case check.Joule:
+		return plain(math.Ceil(q.Value/1e4-1e-9)*10, 0) + " kJ"
 	case check.Celsius:
 		if u == US {
 			return fmt.Sprintf("%.0f F", 1.8*q.Value+32)

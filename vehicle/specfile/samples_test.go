@@ -32,7 +32,7 @@ func TestSamples(t *testing.T) {
 		{"transporter-112t.yaml", "measured", 112, 24.9, 3.6, 4.3, 12.5, map[string]string{
 			"hang-up": "", "crossfall": "", "bend": "", "overhead": "", "descent": "", "hold": "", "ground": "", "ford": ""}},
 		{"transporter-64t.yaml", "sheet", 64, 17.125, 3.1, 3.7, 11, map[string]string{
-			"hang-up": "units[0].underside", "bend": "", "descent": "", "ford": "units[0].wading_depth_m"}},
+			"hang-up": "units[0].underside", "bend": "", "descent": "units[0].brakes.service_kn", "ford": "units[0].wading_depth_m"}},
 		{"helper-40t.yaml", "sheet", 40, 8.5, 2.9, 3.4, 12.5, map[string]string{"hang-up": "units[0].underside"}},
 		{"helper-24t.yaml", "plate", 24, 8.9, 2.6, 3.3, math.NaN(), map[string]string{
 			"bend": "units[0].turn_outer_radius_m", "crossfall": "units[0].cg_height_m", "descent": "units[0].power.retarder_kw", "climb": "", "start": ""}},

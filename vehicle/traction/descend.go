@@ -88,20 +88,58 @@ func Descend(c *vehicle.Combination, mu, f float64) Limit {
 }
 
 // Brake is the steepest grade down, a positive number, that the service brakes
-// of all braked axles hold by grip, each using it alike. Their own torque and
-// heat are another matter. With no braked axle it is where rolling resistance
-// holds the train.
+// hold: of every unit the grip of its braked axles, each using it alike, and no
+// more than their force where the file gives it. Their heat is another matter.
+// With no braked axle it is where rolling resistance holds the train.
 func Brake(c *vehicle.Combination, mu, f float64) Limit {
-	h := holdback{c: c, mu: mu, f: f, sign: -1, capN: unbounded(ones(len(c.Units))), wheels: holding(c, func(a *vehicle.Axle) bool { return a.Braked })}
+	h := holdback{c: c, mu: mu, f: f, sign: -1, capN: serviceN(c), wheels: holding(c, braked)}
 	return h.limit(math.NaN(), "")
 }
 
-func ones(n int) []float64 {
-	out := make([]float64, n)
-	for i := range out {
-		out[i] = 1
+func braked(a *vehicle.Axle) bool { return a.Braked }
+
+// serviceN are the forces of the service brakes by unit; without bound where the
+// file does not give them, 0 for a unit without.
+func serviceN(c *vehicle.Combination) []float64 {
+	out := make([]float64, len(c.Units))
+	for i, axles := range holding(c, braked) {
+		switch n := c.Units[i].Brakes.ServiceN; {
+		case len(axles) == 0:
+		case math.IsNaN(n):
+			out[i] = math.Inf(1)
+		default:
+			out[i] = n
+		}
 	}
 	return out
+}
+
+// StopOf is the way, metres, in which a train stops going down a grade
+// (positive) from speedMS after reactS in which nothing happens: v t + v2 / 2a. Of
+// every unit the braked axles use the grip mu, no more than the brakes' force
+// where the file gives it; braking moves load forward. +Inf where it does not
+// stop. Derived.
+func StopOf(c *vehicle.Combination, speedMS, reactS, downRatio, mu, f float64) float64 {
+	h := holdback{c: c, mu: mu, f: f, sign: -1, capN: serviceN(c), wheels: holding(c, braked)}
+	force := make([]float64, len(c.Units))
+	a := 0.0
+	for range maxHoldRounds {
+		s := c.StaticsWith(-downRatio, f, -a/vehicle.G, force)
+		total := 0.0
+		for i := range force {
+			force[i] = -math.Min(h.capN[i], h.grip(&s, i))
+			total -= force[i]
+		}
+		next := total/c.GrossKg + vehicle.G*(f*cos(downRatio)-sin(downRatio))
+		done := math.Abs(next-a) <= 1e-9
+		if a = next; done {
+			break
+		}
+	}
+	if a <= 0 {
+		return math.Inf(1)
+	}
+	return speedMS*reactS + speedMS*speedMS/(2*a)
 }
 
 // PushN is the force along the road that a descent leaves to hold at a constant

@@ -158,3 +158,36 @@ func TestStopPrinted(t *testing.T) {
 		t.Errorf("stops on 50 %% in %g m", m)
 	}
 }
+
+// With every wheel braked by grip StopOf is StopM; brakes of a known force stop as
+// that force does, v2/2a by hand; braking never stops a train that force or grip
+// does not hold.
+func TestStopOf(t *testing.T) {
+	a := trainA.spec()
+	for i := range a.Units {
+		for k := range a.Units[i].Axles {
+			a.Units[i].Axles[k].Braked = new(true)
+		}
+	}
+	grip := make1(t, a)
+	for _, r := range []struct{ kmh, grade float64 }{{15, 0}, {15, 0.08}, {15, 0.12}, {40, 0}, {40, 0.06}} {
+		near(t, "by grip", traction.StopOf(grip, r.kmh/3.6, 1.5, r.grade, 0.35, 0.015), traction.StopM(r.kmh/3.6, 1.5, r.grade, 0.35, 0.015), 1e-6)
+	}
+	a.Units[0].Brakes, a.Units[1].Brakes = &vehicle.BrakeSpec{ServiceKN: new(60.0)}, &vehicle.BrakeSpec{ServiceKN: new(120.0)}
+	weak := make1(t, a)
+	v, theta := 15/3.6, math.Atan(0.06)
+	slow := 180e3/112000 + vehicle.G*(0.015*math.Cos(theta)-math.Sin(theta))
+	near(t, "by force", traction.StopOf(weak, v, 1.5, 0.06, 0.6, 0.015), v*1.5+v*v/(2*slow), 1e-6)
+	if m := traction.StopOf(weak, v, 1.5, 0.20, 0.6, 0.015); !math.IsInf(m, 1) {
+		t.Errorf("180 kN stop 112 t on 20 %% in %g m", m)
+	}
+	l := traction.Brake(weak, 0.6, 0.015)
+	want := math.Tan(math.Asin(180e3/(112000*vehicle.G)/math.Hypot(1, 0.015)) + math.Atan(0.015))
+	near(t, "held by force", l.GradeRatio, want, 1e-9)
+	if l.Decides != traction.Effort {
+		t.Errorf("%s decides", l.Decides)
+	}
+	if ice := traction.Brake(weak, 0.05, 0.015); ice.Decides != traction.Grip || math.Abs(ice.GradeRatio-0.065) > 1e-9 {
+		t.Errorf("on ice %+v", ice)
+	}
+}

@@ -189,13 +189,16 @@ func howStart(d *vehicle.Driveline, gear string) string {
 	if len(d.Gears) == 0 {
 		return "share of the pull at crawl speed: no gear list"
 	}
+	if d.Converter {
+		return "torque at converter stall times the stall ratio, gear " + gear
+	}
 	return "torque at clutch engagement, gear " + gear
 }
 
 func bestStart(d *vehicle.Driveline, accelMS2 float64) (pullN, rotatingKg float64, gear string) {
 	best := math.Inf(-1)
 	for _, g := range d.Gears {
-		n, m := Pull(d, g, d.StartTorqueNm), RotatingKg(d, g)
+		n, m := Pull(d, g, d.StartTorqueNm*d.StallRatio), RotatingKg(d, g)
 		if left := n - m*accelMS2; left > best {
 			best, pullN, rotatingKg, gear = left, n, m, g.Name
 		}

@@ -46,6 +46,13 @@ type Slip struct {
 	HeatJ   float64
 	Seconds float64
 	Gear    string
+	Unit    int // whose engine it is, index in the train
+}
+
+// Kept is the heat, joules, that n starts one right after the other leave where
+// coolW, W, is carried off while it slips.
+func (s Slip) Kept(n int, coolW float64) float64 {
+	return float64(n) * math.Max(s.HeatJ-coolW*s.Seconds, 0)
 }
 
 // ClutchStart is the heat of one start from rest with a slipping clutch. The
@@ -111,25 +118,4 @@ func (b Lump) Starts(fromC float64, n int, heatJ, pauseS float64) float64 {
 		t += heatJ / (b.MassKg * b.HeatJKgK)
 	}
 	return t
-}
-
-// ClutchHeat is the heat of one start of the train's foremost engine with a
-// clutch on a grade, in the gear that starts it best, every other engine idle.
-// Terms and rolling as [Start]. ErrNoStart where it does not; a train without
-// a gear list cannot be asked.
-func ClutchHeat(c *vehicle.Combination, gradeRatio, f float64, o StartOptions) (Slip, error) {
-	for i := range c.Units {
-		if !drives(c, i) || len(c.Units[i].Power.Gears) == 0 {
-			continue
-		}
-		d := c.Units[i].Power
-		_, _, gear := bestStart(d, o.AccelMS2)
-		for _, g := range d.Gears {
-			if g.Name == gear {
-				resist := GradeResistance(c.GrossKg, gradeRatio) + RollingResistance(c.GrossKg, gradeRatio, f*o.BreakAway)
-				return ClutchStart(d, g, c.GrossKg*(1+o.RotatingWheels), resist)
-			}
-		}
-	}
-	return Slip{}, ErrNoStart
 }

@@ -157,19 +157,3 @@ func TestStarts(t *testing.T) {
 	near(t, "five at once", clutch.Starts(20, 5, 400e3, 0)-20, 5*one, 1e-9)
 	near(t, "an hour between", clutch.Starts(20, 5, 400e3, 3600)-20, one, 1)
 }
-
-// Steeper grades burn more clutch, until it does not start.
-func TestClutchHeatByGrade(t *testing.T) {
-	c := make1(t, trainA.spec())
-	last := 0.0
-	for g := 0.0; g < 0.22; g += 0.02 {
-		s, err := traction.ClutchHeat(c, g, 0.012, traction.DefaultStart())
-		if err != nil || s.HeatJ <= last || s.Gear != "low 1" {
-			t.Fatalf("%.2f: %+v after %g J, %v", g, s, last, err)
-		}
-		last = s.HeatJ
-	}
-	if _, err := traction.ClutchHeat(c, 0.4, 0.012, traction.DefaultStart()); !errors.Is(err, traction.ErrNoStart) {
-		t.Errorf("starts on 40 %%: %v", err)
-	}
-}
