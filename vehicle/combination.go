@@ -103,6 +103,8 @@ type Unit struct {
 	FrontOverhangM, RearOverhangM float64 // of the body, ahead of the origin (positive) and behind the rearmost axle
 	WidthM                        float64 // widest of body and load, NaN when not known
 	TopM                          float64 // highest of body and load, NaN when not known
+	TopSEM                        float64 // its standard error; 0 without a load
+	Body                          Body    // the outline without its load
 
 	Underside         []UnderPoint // front to rear, empty when not measured
 	SupportHalfWidthM float64      // half spacing of the lines it tips about, NaN when not given
@@ -114,6 +116,9 @@ type Unit struct {
 	Brakes    Brakes
 	Steerable SteeredAxles
 }
+
+// Body is the outline of a unit without its load; NaN where not known.
+type Body struct{ FrontOverhangM, RearOverhangM, WidthM, TopM float64 }
 
 // Brakes are what the brakes of a unit can, all its axles together; NaN where
 // not given.

@@ -51,10 +51,6 @@ func Couple(helper, train *Combination, b Bar) (*Combination, error) {
 	}
 	c.shift(helper, c.hook(helper, b))
 	c.measure()
-	c.HeightSEM = train.HeightSEM
-	if helper.HeightM > train.HeightM {
-		c.HeightSEM = helper.HeightSEM
-	}
 	return c, nil
 }
 

@@ -14,6 +14,7 @@ func (b *builder) size(path string, u *UnitSpec, v *Unit) {
 	v.RearOverhangM = b.optional(path+".rear_overhang_m", u.RearOverhangM, spanOverhang)
 	v.WidthM = b.optional(path+".width_m", u.WidthM, spanSize)
 	v.TopM = b.optional(path+".height_m", u.HeightM, spanTop)
+	v.Body = Body{v.FrontOverhangM, v.RearOverhangM, v.WidthM, v.TopM}
 	l := u.Load
 	if l == nil {
 		return
@@ -32,30 +33,30 @@ func (b *builder) outline() {
 	c := &b.c
 	c.GrossSEKg = math.Sqrt(b.varK)
 	c.TurnOuterRadiusM = b.optional("units[0].turn_outer_radius_m", b.spec.Units[0].TurnOuterRadiusM, spanTurn)
-	c.measure()
-	half := 0.0
 	for i := range b.spec.Units {
 		l := b.spec.Units[i].Load
 		if l == nil || l.TopHeightM == nil {
 			continue
 		}
-		e := b.assume(fmt.Sprintf("units[%d].load.top_error_m", i), l.TopErrorM, spanSmall, topError)
-		if c.Units[i].TopM == c.HeightM {
-			half = e
-		}
+		c.Units[i].TopSEM = b.assume(fmt.Sprintf("units[%d].load.top_error_m", i), l.TopErrorM, spanSmall, topError) / halfWidths
 	}
-	c.HeightSEM = half / halfWidths
+	c.measure()
 }
 
 // measure sets overhangs, length, width and height from the units.
 func (c *Combination) measure() {
-	c.FrontM, c.RearM, c.WidthM, c.HeightM = math.Inf(-1), math.Inf(-1), 0, 0
+	c.FrontM, c.RearM, c.WidthM, c.HeightM, c.HeightSEM = math.Inf(-1), math.Inf(-1), 0, 0, 0
 	last := c.Axles[len(c.Axles)-1].AtM
 	for _, u := range c.Units {
 		c.FrontM = math.Max(c.FrontM, u.FrontOverhangM-u.AtM)
 		c.RearM = math.Max(c.RearM, c.Axles[u.Last].AtM+u.RearOverhangM-last)
 		c.WidthM = math.Max(c.WidthM, u.WidthM)
 		c.HeightM = math.Max(c.HeightM, u.TopM)
+	}
+	for _, u := range c.Units {
+		if u.TopM == c.HeightM {
+			c.HeightSEM = math.Max(c.HeightSEM, u.TopSEM)
+		}
 	}
 	c.LengthM = c.FrontM + last + c.RearM
 }

@@ -3,6 +3,8 @@ package vehicle
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 )
 
 // LiftError is returned for a train one of whose supports would carry nothing.
@@ -14,7 +16,8 @@ func (e *LiftError) Error() string {
 
 // Reload returns the train with the load of one unit changed: its mass, kg, and
 // how far it is moved back along its unit, metres, negative forward. The mass
-// error keeps its share. A unit without a load, a mass below 0 and a move that
+// error keeps its share. Without any load left the unit has the outline of its
+// body, and nothing is asked or assumed of the load. A unit without a load, a mass below 0 and a move that
 // takes the last load off a support are errors, the last a *LiftError.
 func (c *Combination) Reload(unit int, loadKg, backM float64) (*Combination, error) {
 	u := &c.Units[unit]
@@ -23,13 +26,27 @@ func (c *Combination) Reload(unit int, loadKg, backM float64) (*Combination, err
 	}
 	share := loadKg / u.LoadKg
 	bare := u.MassKg - u.LoadKg
-	return c.with(unit, func(n *Unit) {
+	out, err := c.with(unit, func(n *Unit) {
 		n.LoadKg, n.LoadSEKg, n.LoadXM = loadKg, u.LoadSEKg*share, u.LoadXM+backM
 		n.MassKg = bare + loadKg
 		n.CGXM = (u.MassKg*u.CGXM - u.LoadKg*u.LoadXM + loadKg*n.LoadXM) / n.MassKg
 		n.CGYM = (u.MassKg*u.CGYM - u.LoadKg*u.LoadYM*(1-share)) / n.MassKg
 		n.CGHM = (u.MassKg*u.CGHM - u.LoadKg*u.LoadHM*(1-share)) / n.MassKg
 	})
+	if err == nil && loadKg == 0 {
+		out.bare(unit)
+	}
+	return out, err
+}
+
+// bare gives a unit the outline of its body.
+func (c *Combination) bare(unit int) {
+	u := &c.Units[unit]
+	u.FrontOverhangM, u.RearOverhangM, u.WidthM, u.TopM, u.TopSEM = u.Body.FrontOverhangM, u.Body.RearOverhangM, u.Body.WidthM, u.Body.TopM, 0
+	c.measure()
+	of := fmt.Sprintf("units[%d].load.", unit)
+	c.Lacking = slices.DeleteFunc(slices.Clone(c.Lacking), func(l Lack) bool { return strings.HasPrefix(l.Field, of) })
+	c.Assumed = slices.DeleteFunc(slices.Clone(c.Assumed), func(a Assumption) bool { return strings.HasPrefix(a.Key, of) })
 }
 
 // Ballast returns the train with mass set on a unit, kg, its centre at xM on

@@ -72,3 +72,27 @@ func TestBallast(t *testing.T) {
 		t.Errorf("rear group gains %g kg, gross %g", d, b.GrossKg-c.GrossKg)
 	}
 }
+
+// Without its load a train is the train of a file without it: outline, what is
+// asked and what is assumed.
+func TestReloadEmpty(t *testing.T) {
+	s := trainA.spec()
+	l, u := s.Units[1].Load, &s.Units[1]
+	for i := range s.Units {
+		s.Units[i].WidthM, s.Units[i].HeightM, s.Units[i].FrontOverhangM, s.Units[i].RearOverhangM = new(2.9), new(3.2), new(1.2), new(1.0)
+	}
+	l.TopHeightM, l.WidthM, l.FrontOverhangM, l.RearOverhangM = new(4.3), new(3.6), new(0.4), new(0.7)
+	c := make1(t, s)
+	got, err := c.Reload(1, 0, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	u.Load = nil
+	want := make1(t, s)
+	if got.WidthM != want.WidthM || got.HeightM != want.HeightM || got.HeightSEM != 0 || got.LengthM != want.LengthM || c.WidthM != 3.6 || c.HeightM != 4.3 || !(c.HeightSEM > 0) {
+		t.Errorf("empty %g x %g x %g m (+-%g), by a file %g x %g x %g; loaded %g x %g", got.LengthM, got.WidthM, got.HeightM, got.HeightSEM, want.LengthM, want.WidthM, want.HeightM, c.WidthM, c.HeightM)
+	}
+	if len(got.Lacking) != len(want.Lacking) || len(got.Assumed) != len(want.Assumed) {
+		t.Errorf("asks %v and assumes %v; by a file %v and %v", got.Lacking, got.Assumed, want.Lacking, want.Assumed)
+	}
+}
