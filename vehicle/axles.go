@@ -29,13 +29,14 @@ func (b *builder) axles(i int, path string, u *UnitSpec, v *Unit) {
 			TyreWidthM:    b.optional(at+".tyre_width_m", a.TyreWidthM, span{0.05, 2, "m"}),
 			TyreDiameterM: b.optional(at+".tyre_diameter_m", a.TyreDiameterM, span{0.2, 4, "m"}),
 			Tyres:         b.tyres(at+".tyres", a.Tyres),
+			Missing:       b.missing(at, a),
 			Driven:        isTrue(a.Driven), Braked: isTrue(a.Braked), Parked: isTrue(a.Parked),
 		})
 		if isTrue(a.Driven) && u.Power == nil {
 			b.fail(at+".driven", "is true but %s has no power: give its power or leave driven out", path)
 		}
 	}
-	v.GroupXM = groupCentres(b.c.Axles[v.First:], v)
+	groupCentres(b.c.Axles[v.First:], v)
 	if v.Kind == SemiTrailer && v.GroupXM[0] < 0.5 {
 		b.fail(path+".axles", "their centre must lie at least 0.5 m behind the kingpin")
 	}
@@ -135,16 +136,52 @@ func (b *builder) widestGap(path string, xs []float64) []int {
 	return groups
 }
 
-// groupCentres are the resultants of each group's equalised load, on the
-// unit's own axis.
-func groupCentres(axles []Axle, v *Unit) []float64 {
-	var sum, moment [2]float64
+// missing reads the side of an axle that carries nothing.
+func (b *builder) missing(path string, a *AxleSpec) (out [2]bool) {
+	switch a.SideMissing {
+	case "":
+		return out
+	case "left":
+		out[Left] = true
+	case "right":
+		out[Right] = true
+	default:
+		b.fail(path+".side_missing", "must be left or right, is %q", a.SideMissing)
+	}
+	if isTrue(a.Driven) {
+		b.fail(path+".driven", "is true, and the axle has lost a side: its differential gives that side all the turns; say driven: false")
+	}
+	return out
+}
+
+// groupCentres sets the resultants of each group's equalised load and of each of
+// its sides, on the unit's own axis.
+func groupCentres(axles []Axle, v *Unit) {
+	var sum, moment [2][2]float64
 	for _, a := range axles {
-		sum[a.Group] += a.Share
-		moment[a.Group] += a.Share * (a.AtM - v.AtM)
+		v.Lopsided = v.Lopsided || a.Missing[Left] || a.Missing[Right]
+		for side := range sum[a.Group] {
+			if !a.Missing[side] {
+				sum[a.Group][side] += a.Share
+				moment[a.Group][side] += a.Share * (a.AtM - v.AtM)
+			}
+		}
 	}
+	groups := 2
 	if v.Kind == SemiTrailer {
-		return []float64{moment[0] / sum[0]}
+		groups = 1
 	}
-	return []float64{moment[0] / sum[0], moment[1] / sum[1]}
+	v.GroupXM = make([]float64, groups)
+	for g := range groups {
+		n, x := 0.0, 0.0
+		for side := range v.SideXM[g] {
+			if v.SideXM[g][side] = moment[g][side] / sum[g][side]; sum[g][side] > 0 {
+				n, x = n+1, x+v.SideXM[g][side]
+			}
+		}
+		v.GroupXM[g] = x / n
+		if !v.Lopsided {
+			v.GroupXM[g] = moment[g][Left] / sum[g][Left] // both alike, to the last bit
+		}
+	}
 }

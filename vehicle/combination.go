@@ -92,6 +92,11 @@ type Unit struct {
 	// rigid (two values) or of the axle group of a semi-trailer (one value),
 	// on the unit's own axis: the points that statics balances about.
 	GroupXM []float64
+	// Lopsided: an axle of the unit carries on one side only. SideXM are then the
+	// resultants of each group's left and right side, NaN for a side without a
+	// wheel; both equal GroupXM otherwise.
+	Lopsided bool
+	SideXM   [2][2]float64
 
 	HitchXM, HitchHM float64 // where it carries or could pull the next unit; NaN when it has no hitch
 	ByBar            bool    // coupled to the unit ahead by a bar: pull only, no weight carried
@@ -150,14 +155,15 @@ type SteeredAxles struct {
 type Axle struct {
 	AtM     float64 // behind the foremost axle of the train
 	Kg      float64 // static load on the level
-	RatedKg float64 // NaN when not given
+	RatedKg float64 // of both sides together; NaN when not given
 	Unit    int
 	Group   int     // 0 front, 1 rear within the unit
 	Share   float64 // relative share of its group's load, 1 unless given
 	Driven  bool
 	Braked  bool
-	Parked  bool // the parking brake acts on it
-	Tyres   int  // 0 when not given
+	Parked  bool    // the parking brake acts on it
+	Missing [2]bool // left and right: that side carries nothing
+	Tyres   int     // 0 when not given
 
 	TyreWidthM, TyreDiameterM float64 // NaN when not given
 }

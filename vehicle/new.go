@@ -88,6 +88,7 @@ func (b *builder) unit(i int) {
 	b.masses(path, u, &v)
 	b.hitch(path, u, &v)
 	b.carriage(path, u, &v)
+	b.lopsided(path, &v)
 	if u.Winch != nil {
 		v.Winch = b.winch(path+".winch", u.Winch)
 	}

@@ -78,6 +78,7 @@ func (b *builder) staticLoads() {
 		if v := s.HitchV[i]; u.Kind == SemiTrailer && !(v > 0) {
 			b.fail(fmt.Sprintf("units[%d]", i), "its kingpin would %s: check masses and cg_x_m", lifted(v))
 		}
+		b.liftsAside(i, &s)
 		for g := range u.GroupXM {
 			if n := s.GroupN[i][g]; !(n > 0) {
 				b.fail(fmt.Sprintf("units[%d]", i), "its %s would %s: check masses, cg_x_m and hitch.at_m", groupName(u, g), lifted(n))

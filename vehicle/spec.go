@@ -61,8 +61,9 @@ type AxleSpec struct {
 	Share         *float64 `yaml:"share"` // relative share of its group's load
 	Driven        *bool    `yaml:"driven"`
 	Braked        *bool    `yaml:"braked"`
-	Parked        *bool    `yaml:"parked"` // the parking brake acts on it
-	RatedKg       *float64 `yaml:"rated_kg"`
+	Parked        *bool    `yaml:"parked"`       // the parking brake acts on it
+	SideMissing   string   `yaml:"side_missing"` // left or right: running gear lost, locked up or let down there, it carries nothing
+	RatedKg       *float64 `yaml:"rated_kg"`     // both sides together
 	Tyres         *int     `yaml:"tyres"`
 	TyreWidthM    *float64 `yaml:"tyre_width_m"`
 	TyreDiameterM *float64 `yaml:"tyre_diameter_m"`

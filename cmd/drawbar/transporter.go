@@ -99,8 +99,9 @@ func kingpins(c *vehicle.Combination) (out []report.Load) {
 }
 
 func axleRows(c *vehicle.Combination) (out []report.AxleRow) {
-	for _, a := range c.Axles {
-		out = append(out, report.AxleRow{Unit: c.Units[a.Unit].Name, AtM: a.AtM, Kg: a.Kg, RatedKg: a.RatedKg, Driven: a.Driven})
+	f := c.Statics(0, 0, 0)
+	for k, a := range c.Axles {
+		out = append(out, report.AxleRow{SideKg: [2]float64{f.SideN[k][vehicle.Left] / vehicle.G, f.SideN[k][vehicle.Right] / vehicle.G}, Unit: c.Units[a.Unit].Name, AtM: a.AtM, Kg: a.Kg, RatedKg: a.RatedKg, Driven: a.Driven})
 	}
 	return out
 }

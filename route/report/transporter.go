@@ -32,6 +32,7 @@ type Load struct {
 
 // AxleRow is one axle: place behind the foremost one, static load, rating.
 type AxleRow struct {
+	SideKg      [2]float64 // left and right on the level; NaN where the file does not say enough
 	Unit        string
 	AtM         float64
 	Kg, RatedKg float64
@@ -105,7 +106,10 @@ func (t *text) axles(rows []AxleRow) {
 		if a.Driven {
 			mark = ", driven"
 		}
-		if a.Kg > a.RatedKg {
+		if left, right := a.SideKg[0], a.SideKg[1]; math.Abs(left-right) > 1 { // to the kilogram
+			mark += fmt.Sprintf(", left %s right %s", t.mass(left), t.mass(right))
+		}
+		if a.Kg > a.RatedKg || 2*a.SideKg[0] > a.RatedKg || 2*a.SideKg[1] > a.RatedKg { // a side bears half of it
 			mark += ", OVER ITS RATING"
 		}
 		t.line("%4d  %12s %9s %9s  %s%s", i+1, t.size(a.AtM), t.mass(a.Kg), t.mass(a.RatedKg), clean(short(a.Unit, 14)), mark)

@@ -77,6 +77,8 @@ func alone(c *vehicle.Combination, bs []body, i int) Part {
 	u, b := &c.Units[i], bs[i]
 	p := Part{Name: u.Name, First: i, Last: i, MassKg: b.kg, HeightM: b.h}
 	switch {
+	case u.Lopsided:
+		p.ArmM = remaining(u, b)
 	case fields(u) != 3:
 		p.ArmM = FourFields(u.SupportHalfWidthM, b.y)
 	case u.Kind == vehicle.SemiTrailer:

@@ -213,3 +213,19 @@ func TestThreeFieldsOnOwnAxles(t *testing.T) {
 	want := (1.64 / 4.10) * math.Cos(math.Atan(1/4.10)) / 1.35
 	near(t, "tractor alone", parts(t, alone)[0].Rigid(), want, 9)
 }
+
+// A semi-trailer on three fields whose last of seven lines has lost its left side
+// tips over the line from the kingpin to the middle of the six wheels left, by
+// hand 9.825 m behind it; one of four fields keeps its lines.
+func TestTippingOfALostSide(t *testing.T) {
+	const half, x, h = 0.90, (24*7.40 + 63*8.35) / 87, (24*0.95 + 63*2.35) / 87
+	for fields, want := range map[int]float64{
+		3: min(stability.ThreeFields(half, x, 9.825, 0), stability.ThreeFields(half, x, 10.55, 0)) / h,
+		4: half / h,
+	} {
+		parts := parts(t, heavy(t, fieldsOf(fields), func(s *vehicle.Spec) { s.Units[1].Axles[6].SideMissing = "left" }))
+		if got := parts[1].Rigid(); math.Abs(got-want) > 1e-9 {
+			t.Errorf("%d fields: tips at %.5f, by hand %.5f", fields, got, want)
+		}
+	}
+}
