@@ -66,7 +66,7 @@ of severity: go, caution, unknown, second-tow, detour.`,
 	f.BoolVar(&o.trip, "trip", false, "the way out empty, in the order of the file, and back loaded; prints a table")
 	f.BoolVar(&o.totals, "totals", false, "estimate driving time and fuel")
 	f.Float64Var(&o.marchKmh, "march-speed", 0, "fastest in `KM/H` for that estimate (default 25)")
-	f.Float64Var(&o.restMin, "rest-every", 60, "with --totals: `MINUTES` of driving between looks at lashings and brakes")
+	f.Float64Var(&o.restMin, "rest-every", 0, "`MINUTES` of driving between halts to look at lashings and brakes (default 60 with --totals)")
 	f.StringVar(&o.format, "format", "text", "`FORMAT` of the report: text, json or csv")
 	f.StringVar(&o.units, "units", "si", "`UNITS` of the text: si or us")
 	f.StringVar(&o.segments, "segments", "", "write the segments as GeoJSON to this `FILE`")
@@ -79,6 +79,7 @@ of severity: go, caution, unknown, second-tow, detour.`,
 }
 
 func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) error {
+	o.train.runKmh = o.marchKmh
 	terms, err := o.march()
 	if err != nil {
 		return err
@@ -119,7 +120,9 @@ func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) err
 		return err
 	}
 	j.March = terms
-	j.RestEveryS = 60 * o.restMin
+	if j.RestEveryS = 60 * o.restMin; o.restMin == 0 && o.totals {
+		j.RestEveryS = 3600
+	}
 	if o.several() {
 		return o.runCases(ctx, j, cases, list, std)
 	}

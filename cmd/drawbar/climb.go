@@ -159,6 +159,9 @@ func (o *climbOptions) hill(solo *check.Setup, yard *secondtow.Yard, s *report.C
 	if off < 0 {
 		return nil, none, fmt.Errorf("--grade-error must not be negative, is %s", o.errorPct)
 	}
+	if off > mostGradeError {
+		return nil, none, fmt.Errorf("--grade-error %s is no reading of a grade: measure to within 10 %% of rise, or leave it out for 0.5%%", o.errorPct)
+	}
 	length, err := parseLength("--length", o.length)
 	if err != nil {
 		return nil, none, err
@@ -258,6 +261,10 @@ func sheet(s *report.ClimbSheet, res *verdict.Result, at route.Stretch, yard *se
 	s.Measures, err = yard.Measures(res.Situation, i)
 	return err
 }
+
+// mostGradeError is beyond anything that a level, a staff or an eye misses by, rise
+// over run. Choice.
+const mostGradeError = 0.10
 
 // levelGrade is a grade taken for level where a hill is looked for. Choice.
 const levelGrade = 0.005

@@ -24,6 +24,8 @@ type trainFlags struct {
 	measure      string
 	margin       float64
 	starts       int
+	momentum     bool
+	runKmh       float64 // fastest of a run, 0 the usual march speed
 }
 
 func (t *trainFlags) add(c *cobra.Command) {
@@ -35,13 +37,20 @@ func (t *trainFlags) add(c *cobra.Command) {
 	f.Float64Var(&t.bar.ratedKN, "bar-rating", 0, "its rating in `KN` (default: not known, not checked)")
 	t.addGround(c)
 	f.Float64Var(&t.margin, "height-margin", 0, "kept free above the load in `METRES` (default 0.1)")
+	f.BoolVar(&t.momentum, "momentum", false, "count a run at a climb that the train does not master steadily")
 	f.IntVar(&t.starts, "starts", 0, "starts on a hill one right after the other, for the heat of the clutch, `COUNT` (default 3)")
 	must(c.MarkFlagRequired("transporter"))
 }
 
 func (t *trainFlags) settings() (check.Settings, error) {
 	table, err := t.table()
-	return check.Settings{Weather: t.weather, HeightMarginM: t.margin, Surfaces: table, SampleRoads: t.sample, Starts: t.starts}, err
+	runMS := 0.0
+	if t.momentum {
+		if runMS = t.runKmh / 3.6; runMS == 0 {
+			runMS = check.DefaultMarchMS
+		}
+	}
+	return check.Settings{MomentumMS: runMS, Weather: t.weather, HeightMarginM: t.margin, Surfaces: table, SampleRoads: t.sample, Starts: t.starts}, err
 }
 
 // table is the table of grip and rolling that the flags ask for.

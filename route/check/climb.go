@@ -14,6 +14,7 @@ func climb(s *Situation, k *Sink) {
 	g.emit = func(at route.Stretch, w reading) {
 		f := s.gradeFinding(at, w, crawling)
 		s.wholeChance(&f, w, crawling)
+		s.momentum(&f, w)
 		k.Place(f)
 	}
 	from, to := s.inWindow()

@@ -69,6 +69,8 @@ const (
 	AtLeastKg Unit = "kg at least"
 	AtLeastM  Unit = "m at least"
 	AtMost    Unit = "grade at most"
+
+	SpeedAtLeast Unit = "m/s at least"
 )
 
 // Quantity is one value a sentence names. Values may carry a standard error.

@@ -13,16 +13,20 @@ import (
 )
 
 // hills is a way of level pieces and hills of given grades, each known to a
-// standard error.
-func hills(t *testing.T, set *check.Setup, surfaces []string, grades, se []float64) *check.Situation {
+// standard error; of 400 m unless a length of hill is given.
+func hills(t *testing.T, set *check.Setup, surfaces []string, grades, se []float64, length ...float64) *check.Situation {
 	t.Helper()
+	hillM := 400.0
+	if len(length) > 0 {
+		hillM = length[0]
+	}
 	var lengths []float64
 	var tags []route.Tags
 	var pitches []profile.Pitch
 	for i, g := range grades {
 		hill := route.Tags{Mapped: true, Surface: surfaces[i]}
-		lengths, tags = append(lengths, 400, 400), append(tags, route.Tags{Mapped: true, Surface: "asphalt"}, hill)
-		pitches = append(pitches, profile.Pitch{LengthM: 400}, profile.Pitch{LengthM: 400, GradeRatio: g, SE: se[i]})
+		lengths, tags = append(lengths, 400, hillM), append(tags, route.Tags{Mapped: true, Surface: "asphalt"}, hill)
+		pitches = append(pitches, profile.Pitch{LengthM: 400}, profile.Pitch{LengthM: hillM, GradeRatio: g, SE: se[i]})
 	}
 	a, err := route.Align(route.Straight("hills", lengths, tags))
 	if err != nil {

@@ -25,6 +25,9 @@ type Settings struct {
 	// BendSpeedMS is the speed in bends that tipping is judged at, m/s; 0 takes
 	// the default.
 	BendSpeedMS float64
+	// MomentumMS is the fastest that a run at a climb is counted with, m/s; 0 counts
+	// none.
+	MomentumMS float64
 	// Starts is how many starts one right after the other clutch or converter are
 	// asked for; 0 takes the default.
 	Starts int
@@ -46,6 +49,7 @@ type Setup struct {
 	ShortStopM    float64
 	BendSpeedMS   float64
 	Starts        int
+	MomentumMS    float64
 	SampleRoads   bool
 	Assumed       []route.Assumption
 
@@ -67,7 +71,7 @@ type Setup struct {
 
 // NewSetup prepares a train. It fails for an unknown weather.
 func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
-	s := &Setup{Train: c, Weather: o.Weather, HeightMarginM: o.HeightMarginM, ShortStopM: o.ShortStopM, BendSpeedMS: o.BendSpeedMS, Starts: o.Starts, SampleRoads: o.SampleRoads,
+	s := &Setup{Train: c, Weather: o.Weather, HeightMarginM: o.HeightMarginM, ShortStopM: o.ShortStopM, BendSpeedMS: o.BendSpeedMS, Starts: o.Starts, MomentumMS: o.MomentumMS, SampleRoads: o.SampleRoads,
 		surfaces: o.Surfaces, options: map[string]*option{}, memory: map[string]bool{}}
 	if s.surfaces == nil {
 		s.surfaces = traction.DefaultTable()
@@ -90,6 +94,9 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 	if s.Starts == 0 {
 		s.Starts = defaultStarts
 		s.assume(startsKey, defaultStarts, "1", "starts one right after the other: a missed one or two, and one that counts", "choice")
+	}
+	if s.MomentumMS > 0 {
+		s.assume(runKey, runStepMS, "m/s", "a run is counted with grip low, rolling high, load heavy and the grade at its steep end, in one gear, from rest at most 1500 m before; entry speeds in steps of this", "choice")
 	}
 	for _, a := range traction.DefaultSlip().Assumed(c) {
 		s.Assumed = append(s.Assumed, route.Assumption(a))
@@ -134,7 +141,7 @@ func (s *Setup) WithMeasure(m traction.Measure) (*Setup, error) {
 // table.
 func (s *Setup) settings(weather string, t *traction.Table) Settings {
 	return Settings{Weather: weather, HeightMarginM: s.HeightMarginM, ShortStopM: s.ShortStopM, BendSpeedMS: s.BendSpeedMS,
-		Starts: s.Starts, Surfaces: t, SampleRoads: s.SampleRoads}
+		Starts: s.Starts, MomentumMS: s.MomentumMS, Surfaces: t, SampleRoads: s.SampleRoads}
 }
 
 // Surfaces is the table of grip and rolling the setup uses.

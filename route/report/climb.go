@@ -105,6 +105,10 @@ func (t *text) climbHeadline(s *ClimbSheet) string {
 func (t *text) besides(s *ClimbSheet) {
 	for i := range s.Findings {
 		f := &s.Findings[i]
+		if f.Check == "climb" && f.Outcome == check.Caution || strings.Contains(f.Say, "; a run would") || strings.Contains(f.Say, "; no run") {
+			t.finding(f) // a run at it
+			continue
+		}
 		if f.Check == "climb" || (f.Check == "start" && s.Climb.Outcome != check.Pass) {
 			continue
 		}

@@ -44,8 +44,14 @@ func jsonTripOf(r *verdict.Result) *jTrip {
 	if out == nil {
 		return nil
 	}
+	out.Rests = jsonRests(r)
+	return out
+}
+
+func jsonRests(r *verdict.Result) []jRest {
+	out := []jRest{}
 	for _, x := range r.Rests {
-		out.Rests = append(out.Rests, jRest{metres(x.AtM), metres(x.DueM), num{x.DueS, 1}, num{x.StartP, 4}})
+		out = append(out, jRest{metres(x.AtM), metres(x.DueM), num{x.DueS, 1}, num{x.StartP, 4}})
 	}
 	return out
 }
@@ -57,12 +63,22 @@ type jRest struct {
 	Starts num `json:"starts_again"`
 }
 
-// totals is time and fuel in a line, where somebody asked.
+// totals is time and fuel in a line, and the halts to look at the load, where
+// somebody asked.
 func (t *text) totals(r *verdict.Result) {
-	trip := r.Trip
-	if trip == nil {
-		return
+	if r.Trip != nil {
+		t.estimate(r.Trip)
 	}
+	for _, r := range r.Rests {
+		where := "no sure place to stop on the way there"
+		if !math.IsNaN(r.AtM) {
+			where = fmt.Sprintf("stop at %s (starts again: %s)", t.u.Chainage(r.AtM), percent(r.StartP))
+		}
+		t.wrap("  look at lashings, tyres and brakes: ", "    ", fmt.Sprintf("%s, due after %s at %s", where, t.u.duration(r.DueS), t.u.Chainage(r.DueM)))
+	}
+}
+
+func (t *text) estimate(trip *check.Trip) {
 	line := fmt.Sprintf("driving %s or more, fuel about %s", t.u.duration(trip.TimeS), t.u.volume(trip.FuelL))
 	switch {
 	case trip.Why != "":
@@ -83,13 +99,6 @@ func (t *text) totals(r *verdict.Result) {
 		line += fmt.Sprintf("; %s without height taken as level", t.size(trip.LevelM))
 	}
 	t.wrap("  estimate: ", "    ", line)
-	for _, r := range r.Rests {
-		where := "no sure place to stop on the way there"
-		if !math.IsNaN(r.AtM) {
-			where = fmt.Sprintf("stop at %s (starts again: %s)", t.u.Chainage(r.AtM), percent(r.StartP))
-		}
-		t.wrap("  look at lashings, tyres and brakes: ", "    ", fmt.Sprintf("%s, due after %s at %s", where, t.u.duration(r.DueS), t.u.Chainage(r.DueM)))
-	}
 }
 
 // duration prints a time to the minute, to a tenth below ten minutes; rounded

@@ -77,6 +77,11 @@ func (u Units) Format(q check.Quantity) string {
 			return downTo(q.Value*3600/mileM, 1) + " mph"
 		}
 		return downTo(3.6*q.Value, 1) + " km/h"
+	case check.SpeedAtLeast:
+		if u == US {
+			return upTo(q.Value*3600/mileM, 1) + " mph"
+		}
+		return upTo(3.6*q.Value, 1) + " km/h"
 	case check.Watt:
 		return fmt.Sprintf("%.0f kW", math.Ceil(q.Value/1000-1e-9))
 	case check.Joule:

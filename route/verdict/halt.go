@@ -80,10 +80,10 @@ type Rest struct {
 
 // rests finds a place to stop for every span of driving: the last before it is
 // due where the train may halt, not before the one before.
-func (res *Result) rests(s *check.Situation, everyS float64) (out []Rest) {
+func rests(s *check.Situation, trip *check.Trip, everyS float64) (out []Rest) {
 	last := 0.0
 	for due := everyS; ; due += everyS {
-		at, ok := res.Trip.WhereAt(due)
+		at, ok := trip.WhereAt(due)
 		if !ok {
 			return out
 		}

@@ -8,10 +8,29 @@ import (
 	"drawbar/route/secondtow"
 )
 
+// drive marches where time and fuel or halting places are asked for.
+func (res *Result) drive(j *Judge, s *check.Situation) {
+	terms := j.March
+	if terms == nil {
+		if j.RestEveryS <= 0 {
+			return
+		}
+		terms = &check.MarchTerms{CapMS: check.DefaultMarchMS}
+	}
+	trip := j.march(s, &res.Plan, *terms)
+	res.Assumed = append(res.Assumed, terms.Assumed()...)
+	if j.March != nil {
+		res.Trip = &trip
+	}
+	if j.RestEveryS > 0 {
+		res.Rests = rests(s, &trip, j.RestEveryS)
+	}
+}
+
 // march drives the whole way once: alone, and coupled from hook-on to cast-off
 // of every second tow of the plan. The train stands where a helper is hooked on
 // or cast off; the time that takes is not in it.
-func (j *Judge) march(s *check.Situation, plan *secondtow.Plan) check.Trip {
+func (j *Judge) march(s *check.Situation, plan *secondtow.Plan, terms check.MarchTerms) check.Trip {
 	sum := check.Trip{SlowestMS: math.NaN(), SlowestAtM: math.NaN(), StallAtM: math.NaN()}
 	at := 0.0
 	for i := range plan.Assists {
@@ -21,7 +40,7 @@ func (j *Judge) march(s *check.Situation, plan *secondtow.Plan) check.Trip {
 		if h == nil || !(a.Over.ToM > from) {
 			continue
 		}
-		if !join(&sum, s.March(*j.March, route.Stretch{FromM: at, ToM: from}), 0) {
+		if !join(&sum, s.March(terms, route.Stretch{FromM: at, ToM: from}), 0) {
 			return sum
 		}
 		if a.Winched { // nobody knows how long the rope work takes
@@ -30,13 +49,13 @@ func (j *Judge) march(s *check.Situation, plan *secondtow.Plan) check.Trip {
 			continue
 		}
 		ahead := func(m float64) float64 { return min(m+h.AheadM, s.Way.LengthM()) }
-		pair := h.Situation(s).March(*j.March, route.Stretch{FromM: ahead(from), ToM: ahead(a.Over.ToM)})
+		pair := h.Situation(s).March(terms, route.Stretch{FromM: ahead(from), ToM: ahead(a.Over.ToM)})
 		sum.Helped = true
 		if at = a.Over.ToM; !join(&sum, pair, h.AheadM) {
 			return sum
 		}
 	}
-	join(&sum, s.March(*j.March, route.Stretch{FromM: at, ToM: s.Way.LengthM()}), 0)
+	join(&sum, s.March(terms, route.Stretch{FromM: at, ToM: s.Way.LengthM()}), 0)
 	return sum
 }
 

@@ -147,12 +147,8 @@ func (j *Judge) judge(s *check.Situation, o Options) *Result {
 			res.Assumed = append(res.Assumed, j.Yard.Assumed()...)
 		}
 	}
-	if j.March != nil && !o.Explain {
-		trip := j.march(s, &res.Plan)
-		res.Trip, res.Assumed = &trip, append(res.Assumed, j.March.Assumed()...)
-		if j.RestEveryS > 0 {
-			res.Rests = res.rests(s, j.RestEveryS)
-		}
+	if !o.Explain {
+		res.drive(j, s)
 	}
 	res.cut(s.Window)
 	if !o.Explain {
