@@ -122,6 +122,8 @@ type jRoute struct {
 	Assists      []jAssist  `json:"assists"`
 	Tried        []jTried   `json:"tried"`
 	Halts        []jHalt    `json:"halts"`
+	Rests        []jRest    `json:"rests"`
+	WaysKnown    bool       `json:"ways_known"`
 	Joint        jJoint     `json:"climbs_all"`
 	Totals       jTotals    `json:"totals"`
 	Notes        []string   `json:"notes"`
@@ -133,6 +135,9 @@ type jHalt struct {
 	AtM     num    `json:"at_m"`
 	Starts  num    `json:"starts_again"`
 	GradeUp num    `json:"grade_under_train"`
+	TurnAtM num    `json:"turn_at_m"`
+	TurnM   num    `json:"turn_width_m"`
+	PassAtM num    `json:"let_pass_at_m"`
 }
 
 type jJoint struct {
@@ -272,12 +277,13 @@ func jsonRoute(r *verdict.Result) jRoute {
 		Verdict: r.Verdict.String(), DecidedShare: num{r.DecidedShare, 4},
 		Open: list(open), Standing: list(standing),
 		Segments: []jSegment{}, Findings: []jFinding{}, Passed: []jFinding{}, Assists: []jAssist{}, Tried: []jTried{},
-		Halts:  []jHalt{},
+		Halts: []jHalt{},
+		Rests: jsonRests(r), WaysKnown: r.WaysKnown,
 		Joint:  jJoint{num{r.Joint.P, 4}, []jJointPlace{}},
 		Totals: jsonTotals(r), Notes: list(r.Notes),
 	}
 	for _, h := range r.Halts {
-		out.Halts = append(out.Halts, jHalt{metres(h.Before), h.Why.String(), metres(h.AtM), num{h.StartP, 4}, ratio(h.Grade)})
+		out.Halts = append(out.Halts, jHalt{metres(h.Before), h.Why.String(), metres(h.AtM), num{h.StartP, 4}, ratio(h.Grade), metres(h.Turn.AtM), metres(h.Turn.WidthM), metres(h.PassAtM)})
 	}
 	for _, p := range r.Joint.Places {
 		out.Joint.Places = append(out.Joint.Places, jJointPlace{metres(p.AtM), num{p.P, 4}, num{p.Rise, 4}})

@@ -50,7 +50,9 @@ type text struct {
 	w      *bufio.Writer
 	u      Units
 	shared map[string]bool // standing matters that hold for every route
-	memory map[string]bool // keys of assumptions from memory
+	// toldTurns: that no ways are known to turn round in has been said.
+	toldTurns bool
+	memory    map[string]bool // keys of assumptions from memory
 }
 
 func (t *text) line(format string, args ...any) {
@@ -190,6 +192,28 @@ func (t *text) halt(r *verdict.Result, s *verdict.Segment) {
 		default:
 			t.wrap("  ", "    ", fmt.Sprintf("last place to stop before it: %s (starts again: %s); beyond, %s without one", t.u.Chainage(h.AtM), percent(h.StartP), t.size(h.NoReturnM())))
 		}
+		if h.Before == s.At.FromM {
+			t.turns(&h)
+			if !r.WaysKnown && !t.toldTurns {
+				t.toldTurns = true
+				t.wrap("  ", "    ", "where to turn round is not known: give the ways of the area with --structures")
+			}
+		}
+	}
+}
+
+// turns says where to turn round and where another vehicle gets by, as far as
+// ways and widths tell.
+func (t *text) turns(h *verdict.Halt) {
+	if h.Turn.LengthM > 0 {
+		width := "width not tagged, look at it"
+		if !math.IsNaN(h.Turn.WidthM) {
+			width = t.size(h.Turn.WidthM) + " wide"
+		}
+		t.wrap("  ", "    ", fmt.Sprintf("last side way to turn round in: %s (%s long, %s); beyond, %s without one", t.u.Chainage(h.Turn.AtM), t.size(h.Turn.LengthM), width, t.size(h.Before-h.Turn.AtM)))
+	}
+	if h.PassAtM > 0 && h.Before-h.PassAtM > 1 {
+		t.wrap("  ", "    ", fmt.Sprintf("last place tagged wide enough to let another by: %s; beyond, %s without one", t.u.Chainage(h.PassAtM), t.size(h.Before-h.PassAtM)))
 	}
 }
 

@@ -19,24 +19,26 @@ type deck struct {
 	widthM float64 // across it; 0 when not known
 }
 
-// edge is an edge of a way, as the index keeps it.
+// edge is an edge of a deck or a way, by the vertex it ends at, as the index
+// keeps it.
 type edge struct{ deck, at int }
 
 // Around are the ways of an area, and the bridges among them, ready to be looked
 // through for what crosses over a route. It is safe for concurrent use.
 type Around struct {
 	decks []deck
+	ways  []*route.Route
 	deckG rtree.RTree // edges of decks
 	wayG  rtree.RTree // edges of all ways
 }
 
 // NewAround indexes ways as a file gave them.
 func NewAround(ways []*route.Route) *Around {
-	w := &Around{}
-	for _, r := range ways {
+	w := &Around{ways: ways}
+	for n, r := range ways {
 		for i := 1; i < len(r.Line); i++ {
 			low, high := box(r.Line[i-1], r.Line[i])
-			w.wayG.Insert(low, high, edge{})
+			w.wayG.Insert(low, high, edge{n, i})
 		}
 		for i := 0; i < len(r.Pieces); i++ {
 			if r.Pieces[i].Tags.Bridge == "" {

@@ -20,6 +20,13 @@ type Halt struct {
 	AtM    float64
 	Grade  float64 // under the train there
 	StartP float64 // P(starts there again)
+	// Turn is the last side way before it that is long enough to back into, wide
+	// enough where its width is tagged; AtM is NaN where there is none, or where no
+	// ways of the area are known (Result.WaysKnown).
+	Turn structure.Side
+	// PassAtM is the last place where a tagged width lets another vehicle by; NaN
+	// where there is none.
+	PassAtM float64
 }
 
 // NoReturnM is the distance behind the halt on which there is no sure place to
@@ -30,16 +37,24 @@ func (h Halt) NoReturnM() float64 { return h.Before - h.AtM }
 // round it. Choice.
 const haltClearM = 20.0
 
+// passingM is the width that another vehicle takes beside the train: a truck of
+// 2.55 m and room to see between. Choice.
+const passingM = 3.0
+
 // halts finds the last halting place before every stretch that needs a second
 // tow, a detour or an answer: no steeper than secondtow.LevelRatio, clear of
 // structures, and a place where the train surely starts again.
-func (res *Result) halts(s *check.Situation) (out []Halt) {
+func (res *Result) halts(s *check.Situation, around *structure.Around) (out []Halt) {
+	var sides []structure.Side
+	if around != nil {
+		sides, res.WaysKnown = around.Sides(s.Way), true
+	}
 	for i := range res.Segments {
 		seg := &res.Segments[i]
-		if seg.Verdict < Unknown || seg.At.FromM <= 0 {
+		if seg.Verdict < Unknown && !res.mindful(seg) || seg.At.FromM <= 0 {
 			continue
 		}
-		h := Halt{Before: seg.At.FromM, Why: seg.Verdict, AtM: math.NaN(), Grade: math.NaN(), StartP: math.NaN()}
+		h := Halt{Turn: lastTurn(s, sides, seg.At.FromM), PassAtM: lastPass(s, seg.At.FromM), Before: seg.At.FromM, Why: seg.Verdict, AtM: math.NaN(), Grade: math.NaN(), StartP: math.NaN()}
 		c := s.Profile.ChainageM
 		for k := len(c) - 1; k >= 0; k-- {
 			if c[k] > seg.At.FromM-haltClearM || !mayHalt(s, k) {
@@ -51,6 +66,39 @@ func (res *Result) halts(s *check.Situation) (out []Halt) {
 		out = append(out, h)
 	}
 	return out
+}
+
+// mindful reports a caution that one should not drive into unprepared: a tight
+// bend, or a climb without a stop.
+func (res *Result) mindful(seg *Segment) bool {
+	for _, i := range seg.Findings {
+		if f := &res.Findings[i]; f.Outcome == check.Caution && (f.Check == "bend" || f.Check == "start" || f.Check == "climb") {
+			return true
+		}
+	}
+	return false
+}
+
+// lastTurn is the last side way before a place that the train can be backed into.
+func lastTurn(s *check.Situation, sides []structure.Side, before float64) structure.Side {
+	for k := len(sides) - 1; k >= 0; k-- {
+		if d := sides[k]; d.AtM < before && d.LengthM >= s.Train.LengthM && !(d.WidthM < s.Train.WidthM) {
+			return d
+		}
+	}
+	return structure.Side{AtM: math.NaN(), WidthM: math.NaN()}
+}
+
+// lastPass is the last place before another where the carriageway is tagged wide
+// enough for another vehicle over the length of the train.
+func lastPass(s *check.Situation, before float64) float64 {
+	at := math.NaN()
+	for _, l := range s.Way.Legs {
+		if w := l.Tags.WidthM; w.State == route.Known && w.Value >= s.Train.WidthM+passingM && l.At.FromM+s.Train.LengthM <= min(l.At.ToM, before) {
+			at = min(l.At.ToM, before)
+		}
+	}
+	return at
 }
 
 // mayHalt reports whether the train may stop with its foremost axle at a station

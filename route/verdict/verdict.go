@@ -60,6 +60,8 @@ type Result struct {
 	Plan     secondtow.Plan
 	// Halts are the last places to stop before what may turn the train back.
 	Halts []Halt
+	// WaysKnown: the ways of the area were looked through for places to turn round.
+	WaysKnown bool
 	// Rests are places to stop for a look at the load; only with a trip.
 	Rests []Rest
 	// Joint is the chance that the train climbs the whole way alone.
@@ -152,7 +154,7 @@ func (j *Judge) judge(s *check.Situation, o Options) *Result {
 	}
 	res.cut(s.Window)
 	if !o.Explain {
-		res.Halts = res.halts(s)
+		res.Halts = res.halts(s, j.Around)
 	}
 	res.collect(j, p)
 	if o.Keep {
