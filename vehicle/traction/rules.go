@@ -67,3 +67,19 @@ func RoadLoadUS(weightLb, areaFt2, mph, gradePercent float64) RoadLoad {
 func StartabilityUS(torqueLbFt, gearRatio, axleRatio, revPerMile, weightLb float64) float64 {
 	return torqueLbFt * gearRatio * axleRatio * revPerMile / (10.7 * weightLb)
 }
+
+// regulationG is the gravity that UN R55 reckons with, m/s2; memory, and the
+// reference note's values agree.
+const regulationG = 9.81
+
+// DrawbarD is the D value, kN, of a full drawbar between a towing mass T and a
+// towed mass R, tonnes: g T R/(T + R). Source: UN R55, memory.
+func DrawbarD(towingT, towedT float64) float64 {
+	return regulationG * towingT * towedT / (towingT + towedT)
+}
+
+// FifthWheelD is that of a fifth wheel, kN, which bears U of the semi-trailer's R;
+// T includes it: g 0.6 T R/(T + R - U), tonnes. Source: UN R55, memory.
+func FifthWheelD(towingT, towedT, borneT float64) float64 {
+	return regulationG * 0.6 * towingT * towedT / (towingT + towedT - borneT)
+}

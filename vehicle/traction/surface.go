@@ -76,7 +76,6 @@ const (
 	tTraction = "traction table, rubber tyres"
 	tDryWet   = "second table, dry and wet"
 	tTaborek  = "Wong after Taborek, peak"
-	tSlide    = "Wong after Taborek, sliding"
 	tNoon     = "Noon 1994, quoted"
 	tTruck    = "Gillespie's table, trucks"
 	tTractor  = "Gillespie's table, tractors"
@@ -93,6 +92,8 @@ const (
 	// and 1994 (Navin, Macnabb, Nicolletti, SAE 1996): 75 g/m2 of winter
 	// aggregate add 15 % on ice, 150 g/m2 add 30 %.
 	// The same abstract: trucks on bare ice about 0.04.
+	// The same: straight trucks pull 0.15 on packed snow at -6 degrees.
+	tNavinSnow = "trucks pulling on packed snow, tests of 1993-94, abstract"
 	tNavin     = "trucks on bare ice, tests of 1993-94, abstract"
 	tGritLight = "bare ice and 15 %: 75 g/m2 of aggregate, tests of 1993-94"
 	tGritHeavy = "bare ice and 30 %: 150 g/m2 of aggregate, tests of 1993-94"
@@ -177,7 +178,7 @@ var (
 		Range{choice(0.10, tOwn), read(0.15, tTraction+", 0.15-0.40, its lower end"), read(0.40, tTraction)},
 		Range{choice(0.150, tOwn), memory(0.250, "Wong Table 1.1, field 0.10-0.35"), memory(0.350, "Wong Table 1.1, field 0.10-0.35")},
 	}
-	snowRow = row{Range{memory(0.15, tSlide), memory(0.20, tTaborek), read(0.35, tDryWet)}, rollSnow}
+	snowRow = row{Range{read(0.15, tNavinSnow), memory(0.20, tTaborek), read(0.35, tDryWet)}, rollSnow}
 	iceRow  = row{Range{read(0.04, tNavin), read(0.07, tTraction), read(0.15, tDryWet)}, rollPaved}
 
 	// Rolling resistance under a measure is that of the bare row: nobody
