@@ -120,6 +120,7 @@ func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) err
 		return err
 	}
 	j.March = terms
+	j.RestCapMS = o.marchKmh / 3.6
 	if j.RestEveryS = 60 * o.restMin; o.restMin == 0 && o.totals {
 		j.RestEveryS = 3600
 	}

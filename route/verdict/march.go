@@ -16,6 +16,9 @@ func (res *Result) drive(j *Judge, s *check.Situation) {
 			return
 		}
 		terms = &check.MarchTerms{CapMS: check.DefaultMarchMS}
+		if j.RestCapMS > 0 {
+			terms = &check.MarchTerms{CapMS: j.RestCapMS, Given: true}
+		}
 	}
 	trip := j.march(s, &res.Plan, *terms)
 	res.Assumed = append(res.Assumed, terms.Assumed()...)

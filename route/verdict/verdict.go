@@ -94,6 +94,9 @@ type Judge struct {
 	// RestEveryS is the driving time between looks at the load, seconds; 0 for
 	// none. It needs March.
 	RestEveryS float64
+	// RestCapMS is the fastest that is driven between them where March is nil, m/s; 0
+	// takes the default.
+	RestCapMS float64
 }
 
 // Options of one route.
