@@ -95,7 +95,7 @@ func TestChanceAgainstDraws(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			if _, full := os.LookupEnv("DRAWBAR_ROADS"); !full && name != "grip and effort, gravel" && name != "lift and grip, asphalt" {
+			if _, full := os.LookupEnv("DRAWBAR_ROADS"); !full && name != "grip and effort, gravel" {
 				t.Skip("all of them run in make bench (DRAWBAR_ROADS=full)")
 			}
 			set := setup(t, check.Settings{Weather: string(c.weather)}, c.change)
