@@ -7,13 +7,14 @@ import (
 )
 
 const (
-	quietRad   = 5 * math.Pi / 180 // a stretch whose directions differ by less is straight
-	leadM      = 50.0              // of the straights beside a bend that the fit looks at
-	leastTolM  = 0.4               // of the thinned line, at least: one lane is several times that
-	tolNoise   = 2.2               // tolerance of the thinned line in standard errors of a vertex
-	chordM     = 2.0               // a mapper who draws a curve leaves the chord no farther off it
-	chunk      = 1024              // vertices thinned at once
-	mostOfABit = 160               // vertices that a fit uses, at most
+	quietRad  = 5 * math.Pi / 180 // a stretch whose directions differ by less is straight
+	leadM     = 50.0              // of the straights beside a bend that the fit looks at
+	leastTolM = 0.4               // of the thinned line, at least: one lane is several times that
+	tolNoise  = 2.2               // tolerance of the thinned line in standard errors of a vertex
+
+	splitM     = 15.0 // a group that no arc fits is cut at its longest straight, if so long
+	chunk      = 1024 // vertices thinned at once
+	mostOfABit = 160  // vertices that a fit uses, at most
 )
 
 // Find returns the bends of a way in order. Straight stretches cost a few
@@ -21,8 +22,20 @@ const (
 func Find(a *route.Alignment, o Options) []Bend {
 	s := search{way: a, opt: o.resolved()}
 	s.noiseM = s.scatter()
+	first, last := -1, -1 // the run at hand; the next may touch it
 	for from, to := s.next(0); from < to; from, to = s.next(to) {
-		s.run(from, to)
+		f, t := s.lead(from, to)
+		if first >= 0 && f > last {
+			s.run(first, last)
+			first = -1
+		}
+		if first < 0 {
+			first = f
+		}
+		last = t
+	}
+	if first >= 0 {
+		s.run(first, last)
 	}
 	return s.bends()
 }
@@ -37,11 +50,51 @@ type search struct {
 
 // group are neighbouring turns to one side.
 type group struct {
-	first, last   int     // vertices where it begins and ends to turn, as thinned
-	before, after int     // vertices that bound what belongs to it
-	turnRad       float64 // left positive
-	halfAt        int     // vertex by which half of the turn is done
-	in, out       float64 // directions of the straights, relative to the first's
+	kept          []int     // vertices of the thinned line that turn, in order
+	turns         []float64 // at each, left positive
+	before, after int       // the kept vertices beside them: what lies beyond turns again
+}
+
+func (g *group) first() int { return g.kept[0] }
+func (g *group) last() int  { return g.kept[len(g.kept)-1] }
+
+// turnRad is the whole turn, left positive.
+func (g *group) turnRad() (sum float64) {
+	for _, t := range g.turns {
+		sum += t
+	}
+	return sum
+}
+
+// half is the vertex by which half of the turn is done.
+func (g *group) half() int {
+	sum, all := 0.0, math.Abs(g.turnRad())
+	for k, t := range g.turns {
+		sum += math.Abs(t)
+		if over := sum - all/2; over >= 0 {
+			if k > 0 && over > 0.75*math.Abs(t) {
+				return (g.kept[k-1] + g.kept[k] + 1) / 2
+			}
+			return g.kept[k]
+		}
+	}
+	return g.last()
+}
+
+// split cuts a group at its longest straight; ok is false where that is short.
+func (g *group) split(at []float64) (a, b group, ok bool) {
+	worst, k := splitM, 0
+	for i := 1; i < len(g.kept); i++ {
+		if c := at[g.kept[i]] - at[g.kept[i-1]]; c > worst {
+			worst, k = c, i
+		}
+	}
+	if k == 0 {
+		return a, b, false
+	}
+	a = group{kept: g.kept[:k], turns: g.turns[:k], before: g.before, after: g.kept[k]}
+	b = group{kept: g.kept[k:], turns: g.turns[k:], before: g.kept[k-1], after: g.after}
+	return a, b, true
 }
 
 // next finds the next run of vertices that is not straight: from the last quiet
@@ -90,16 +143,14 @@ func (s *search) lead(from, to int) (int, int) {
 
 // run thins a run, groups its turns and keeps the groups that are bends.
 func (s *search) run(from, to int) {
-	from, to = s.lead(from, to)
 	pts := s.reckon(from, to)
-	tol := max(leastTolM, tolNoise*s.noiseM)
-	kept := thin(pts, tol)
-	kept = prune(pts, kept, s.noiseM)
-	for _, g := range s.grouped(pts, kept, tol) {
-		g.first, g.last, g.before, g.after, g.halfAt = g.first+from, g.last+from, g.before+from, g.after+from, g.halfAt+from
-		if n := len(s.groups); n > 0 && g.first <= s.groups[n-1].first {
-			continue // found from the run before
+	l := newLine(pts, thin(pts, max(leastTolM, tolNoise*s.noiseM)), max(s.noiseM, leastTolM/3))
+	l.merge()
+	for _, g := range s.grouped(l) {
+		for i := range g.kept {
+			g.kept[i] += from
 		}
+		g.before, g.after = g.before+from, g.after+from
 		s.groups = append(s.groups, g)
 	}
 }
@@ -164,76 +215,4 @@ func length(a, b point) float64 { return math.Hypot(b.x-a.x, b.y-a.y) }
 func bearing(a, b, c point) float64 {
 	ux, uy, vx, vy := b.x-a.x, b.y-a.y, c.x-b.x, c.y-b.y
 	return math.Atan2(ux*vy-uy*vx, ux*vx+uy*vy)
-}
-
-// prune drops kept vertices whose turn is no more than the error of a vertex
-// makes, the least sure first within each neighbourhood.
-func prune(p []point, kept []int, noiseM float64) []int {
-	for changed := true; changed; {
-		changed = false
-		out := kept[:1]
-		for i := 1; i < len(kept)-1; i++ {
-			a, b, c := p[out[len(out)-1]], p[kept[i]], p[kept[i+1]]
-			la, lc := max(length(a, b), 0.1), max(length(b, c), 0.1)
-			se := noiseM * math.Sqrt(1/(la*la)+1/(lc*lc)+(1/la+1/lc)*(1/la+1/lc))
-			if t := math.Abs(bearing(a, b, c)); t < 0.02 || (t < 1.3*se && t < 0.7) {
-				changed = true
-				continue
-			}
-			out = append(out, kept[i])
-		}
-		kept = append(out, kept[len(kept)-1])
-	}
-	return kept
-}
-
-// grouped joins neighbouring turns of the thinned line to one side: where the
-// arc through both would leave the chord between them by no more than a drawn
-// curve does.
-func (s *search) grouped(p []point, kept []int, tol float64) []group {
-	var all []group
-	turns := make([]float64, len(kept))
-	for i := 1; i < len(kept)-1; i++ {
-		turns[i] = bearing(p[kept[i-1]], p[kept[i]], p[kept[i+1]])
-	}
-	for i := 1; i < len(kept)-1; {
-		j := i
-		for j+2 < len(kept) && turns[j]*turns[j+1] > 0 && together(p, kept, turns, j, tol) {
-			j++
-		}
-		g := group{first: kept[i], last: kept[j], before: kept[i-1], after: kept[j+1]}
-		for k := i; k <= j; k++ {
-			g.turnRad += turns[k]
-		}
-		half := 0.0
-		for k := i; k <= j; k++ {
-			if half += turns[k]; math.Abs(half) >= math.Abs(g.turnRad)/2 {
-				g.halfAt = kept[k]
-				if over := math.Abs(half) - math.Abs(g.turnRad)/2; k > i && over > math.Abs(turns[k])/2 {
-					g.halfAt = (kept[k-1] + kept[k] + 1) / 2
-				}
-				break
-			}
-		}
-		all = append(all, g)
-		i = j + 1
-	}
-	out := all[:0]
-	for _, g := range all {
-		if math.Abs(g.turnRad) >= s.opt.MinTurnRad {
-			out = append(out, g)
-		}
-	}
-	return out
-}
-
-// together reports whether the turns at j and j+1 may belong to one arc.
-func together(p []point, kept []int, turns []float64, j int, tol float64) bool {
-	chord := length(p[kept[j]], p[kept[j+1]])
-	mean := math.Abs(turns[j]+turns[j+1]) / 2
-	most := 1.5 * tol
-	if kept[j+1]-kept[j] == 1 {
-		most = max(most, chordM)
-	}
-	return chord*mean/8 <= most
 }

@@ -6,47 +6,91 @@ import (
 	"drawbar/route"
 )
 
+// Choices of what counts as a misfit.
+const (
+	misfit     = 2.5 // times the error of a vertex that a fit may leave, beyond that a group may be two bends
+	misfitM    = 0.5 // and in metres
+	straightUp = 12.0
+)
+
 // bends fits every group.
 func (s *search) bends() []Bend {
 	out := make([]Bend, 0, len(s.groups))
 	for i := range s.groups {
-		b := s.one(i)
-		if !(b.RadiusLowM < s.opt.MaxRadiusM) {
-			continue
+		low, high := 0, len(s.way.ChainageM)-1
+		if i > 0 {
+			low = s.groups[i-1].last()
 		}
-		if n := len(out); n > 0 && out[n-1].TurnRad*b.TurnRad < 0 && b.At.FromM-out[n-1].At.ToM < reverseM {
-			b.Reverse = true
+		if i+1 < len(s.groups) {
+			high = s.groups[i+1].first()
 		}
-		out = append(out, b)
+		out = s.measure(out, &s.groups[i], low, high)
 	}
 	return out
 }
 
-// one measures a group.
-func (s *search) one(i int) Bend {
-	g := &s.groups[i]
+// measure appends the bends of a group: one, or more where no arc fits the
+// whole. The neighbours end at vertex low and begin at high.
+func (s *search) measure(out []Bend, g *group, low, high int) []Bend {
+	b, leftM := s.one(g, low, high)
+	if leftM > max(misfit*s.noiseM, misfitM) {
+		if p, q, ok := g.split(s.way.ChainageM); ok {
+			if math.Abs(p.turnRad()) >= s.opt.MinTurnRad {
+				out = s.measure(out, &p, low, q.first())
+			}
+			if math.Abs(q.turnRad()) >= s.opt.MinTurnRad {
+				out = s.measure(out, &q, p.last(), high)
+			}
+			return out
+		}
+	}
+	if b.TurnRad == 0 || !(b.RadiusLowM < s.opt.MaxRadiusM) || math.Abs(b.TurnRad) < 0.7*s.opt.MinTurnRad {
+		return out
+	}
+	if n := len(out); n > 0 && out[n-1].TurnRad*b.TurnRad < 0 && b.At.FromM-out[n-1].At.ToM < reverseM {
+		b.Reverse = true
+	}
+	return append(out, b)
+}
+
+// one measures a group as one bend; leftM is what the fit leaves, metres a
+// vertex. A group that a straight fits as well has no turn.
+func (s *search) one(g *group, low, high int) (b Bend, leftM float64) {
 	at := s.way.ChainageM
-	b := Bend{At: route.Stretch{FromM: at[g.first], ToM: at[g.last]}, ApexM: at[g.halfAt], TurnRad: g.turnRad,
+	turn := g.turnRad()
+	b = Bend{At: route.Stretch{FromM: at[g.first()], ToM: at[g.last()]}, ApexM: at[g.half()], TurnRad: turn,
 		SpacingM: s.spacing(g), NoiseM: max(s.noiseM, floorM)}
-	if g.first == g.last && s.lone(g) {
-		s.kink(&b, g, i)
-		return b
+	if len(g.kept) == 1 && math.Abs(s.way.TurnRad[g.first()]) > loneShare*math.Abs(turn) {
+		s.kink(&b, g)
+		return b, 0
 	}
-	lo, hi := s.window(i)
-	ev := s.evidence(g, lo, hi)
+	ev := s.evidence(g, low, high)
 	b.Vertices = len(ev.p)
-	start := min(max((at[g.last]-at[g.first])/math.Abs(g.turnRad), 5), 200)
-	l := ev.radii(start, b.NoiseM, math.Abs(g.turnRad))
+	start := min(max((at[g.last()]-at[g.first()])/math.Abs(turn), 5), 200)
+	l := ev.radii(start, b.NoiseM, math.Abs(turn))
 	if l == nil {
-		s.kink(&b, g, i)
-		return b
+		s.kink(&b, g)
+		return b, 0
 	}
+	s.fitted(&b, ev, l)
+	f := &l[best(l)].best
+	b.TurnRad = math.Copysign(f.a2-f.a1, turn)
+	b.LengthM = b.RadiusM * math.Abs(b.TurnRad)
+	free := max(float64(len(ev.p))-5, 1)
+	if ev.straight()-f.sse < straightUp*b.NoiseM*b.NoiseM {
+		b.TurnRad = 0
+	}
+	b.NoiseM = math.Sqrt((priorCount*b.NoiseM*b.NoiseM + f.sse) / (priorCount + free))
+	return b, math.Sqrt(f.sse / free)
+}
+
+// loneShare is the share of a turn that one vertex must carry to be a kink.
+const loneShare = 0.8
+
+// fitted reads radius, interval and kind from the chances.
+func (s *search) fitted(b *Bend, ev *evidence, l []node) {
 	b.tails = quantiles(l)
 	b.RadiusLowM, b.RadiusM, b.RadiusHighM = b.Quantile(0.05), b.Quantile(0.5), b.Quantile(0.95)
-	f := l[best(l)].best
-	b.TurnRad = math.Copysign(f.a2-f.a1, g.turnRad)
-	b.LengthM = b.RadiusM * math.Abs(b.TurnRad)
-	b.NoiseM = math.Sqrt((priorCount*b.NoiseM*b.NoiseM + f.sse) / (priorCount + float64(len(ev.p)) - 5))
 	b.Decided = b.RadiusHighM <= decidedRatio*b.RadiusLowM
 	if !b.Decided {
 		b.Reason = ReasonNoise
@@ -54,83 +98,81 @@ func (s *search) one(i int) Bend {
 			b.Reason = ReasonSparse
 		}
 	}
-	b.Kind = Arc
 	switch turn := math.Abs(b.TurnRad); {
 	case turn >= roundRad:
 		b.Kind = Roundabout
 	case turn >= hairpinRad:
 		b.Kind = Hairpin
 	}
-	return b
 }
 
 // spacing is the median distance between vertices on the turn.
 func (s *search) spacing(g *group) float64 {
 	var d []float64
-	for i := max(g.first, 1); i <= min(g.last+1, len(s.way.ChainageM)-1); i++ {
+	for i := max(g.first(), 1); i <= min(g.last()+1, len(s.way.ChainageM)-1); i++ {
 		d = append(d, s.way.ChainageM[i]-s.way.ChainageM[i-1])
 	}
 	return median(d)
 }
 
-// lone reports whether the one vertex carries the whole turn: its neighbours
-// turn no more than straights do.
-func (s *search) lone(g *group) bool {
-	t := s.way.TurnRad
-	return math.Abs(t[g.first]) > 0.8*math.Abs(g.turnRad)
-}
-
 // window are the vertices that belong to a group: the straights beside it up to
 // leadM, or half way to its neighbours where they have vertices enough.
-func (s *search) window(i int) (lo, hi int) {
-	g, at := &s.groups[i], s.way.ChainageM
-	for lo = g.first; lo > g.before && (at[g.first]-at[lo] < leadM || g.first-lo < 2); lo-- {
+func (s *search) window(g *group, low, high int) (lo, hi int) {
+	at, first, last := s.way.ChainageM, g.first(), g.last()
+	for lo = first; lo > g.before && (at[first]-at[lo] < leadM || first-lo < 2); lo-- {
 	}
-	for hi = g.last; hi < g.after && (at[hi]-at[g.last] < leadM || hi-g.last < 2); hi++ {
+	for hi = last; hi < g.after && (at[hi]-at[last] < leadM || hi-last < 2); hi++ {
 	}
-	if i > 0 && s.groups[i-1].last >= lo {
-		mid := (at[s.groups[i-1].last] + at[g.first]) / 2
-		for g.first-lo > 3 && at[lo] < mid {
+	if mid := (at[low] + at[first]) / 2; low >= lo {
+		for first-lo > 3 && at[lo] < mid {
 			lo++
 		}
 	}
-	if i+1 < len(s.groups) && s.groups[i+1].first <= hi {
-		mid := (at[s.groups[i+1].first] + at[g.last]) / 2
-		for hi-g.last > 3 && at[hi] > mid {
+	if mid := (at[high] + at[last]) / 2; high <= hi {
+		for hi-last > 3 && at[hi] > mid {
 			hi--
 		}
 	}
 	return lo, hi
 }
 
-// evidence places the vertices of a window, mirrored to turn left.
-func (s *search) evidence(g *group, lo, hi int) *evidence {
-	at := s.way.ChainageM
+// evidence places the vertices of a group, mirrored to turn left.
+func (s *search) evidence(g *group, low, high int) *evidence {
+	lo, hi := s.window(g, low, high)
+	at, turn := s.way.ChainageM, g.turnRad()
 	plane := s.way.Plane(route.Stretch{FromM: at[lo], ToM: at[hi]})
-	sign := math.Copysign(1, g.turnRad)
-	ev := &evidence{p: make([]point, len(plane)), apex: min(max(g.halfAt-lo, 1), len(plane)-1), ridge: 1}
+	sign := math.Copysign(1, turn)
+	n := len(plane)
+	ev := &evidence{p: make([]point, n), apex: min(max(g.half()-lo, 1), n-1), ridge: 1}
 	for i, p := range plane {
 		ev.p[i] = point{p[0], sign * p[1]}
 	}
-	a, b := ev.p[0], ev.p[min(max(g.first-lo, 1), len(ev.p)-1)]
+	a, b := ev.p[0], ev.p[min(max(g.first()-lo, 1), n-1)]
 	ev.a1 = math.Atan2(b.y-a.y, b.x-a.x)
-	ev.a2 = ev.a1 + math.Abs(g.turnRad)
-	ev.slack1, ev.slack2 = length(ev.p[0], ev.p[1])/2, length(ev.p[len(ev.p)-1], ev.p[len(ev.p)-2])/2
+	ev.a2 = ev.a1 + math.Abs(turn)
+	ev.slack1, ev.slack2 = length(ev.p[0], ev.p[1])/2, length(ev.p[n-1], ev.p[n-2])/2
 	return ev
+}
+
+// straight is the sum of squares off the best straight.
+func (ev *evidence) straight() float64 {
+	sse, _ := newLine(ev.p, nil, 1).best(0, len(ev.p)-1)
+	return sse
 }
 
 // kink says what one vertex leaves open: the largest radius whose straights
 // fit half of each leg and whose arc stays on the road.
-func (s *search) kink(b *Bend, g *group, i int) {
+func (s *search) kink(b *Bend, g *group) {
 	b.Kind, b.Reason = Kink, ReasonVertex
 	at := s.way.ChainageM
-	before, after := at[g.first]-at[g.before], at[g.after]-at[g.last]
-	half := min(math.Abs(g.turnRad), math.Pi-0.05) / 2
+	turn := math.Abs(g.turnRad())
+	before, after := at[g.first()]-at[g.before], at[g.after]-at[g.last()]
+	half := min(turn, math.Pi-0.05) / 2
 	byLegs := min(before, after) / 2 / math.Tan(half)
 	byRoad := (s.opt.RoadWidthM/2 + 2*b.NoiseM) / (1/math.Cos(half) - 1)
 	b.RadiusM = min(byLegs, byRoad)
 	b.RadiusHighM, b.Vertices = b.RadiusM, 1
-	b.LengthM = b.RadiusM * math.Abs(g.turnRad)
+	b.LengthM = b.RadiusM * turn
 	for k := range b.tails {
 		b.tails[k] = b.RadiusM
 		if tailAt[k] < 0.95 {
