@@ -61,7 +61,7 @@ func (r road) trace(rng *rand.Rand, stepM float64) (line []point, apex []float64
 }
 
 // drawn is the road as a mapper draws it.
-func (r road) drawn(rng *rand.Rand) (*route.Alignment, []point) {
+func (r road) drawn(rng *rand.Rand) (*route.Alignment, []float64) {
 	const step = 0.05
 	line, apex := r.trace(rng, step)
 	var pts []point
@@ -91,11 +91,19 @@ func (r road) drawn(rng *rand.Rand) (*route.Alignment, []point) {
 		}
 		pts = out
 	}
-	where := make([]point, len(apex))
+	// Chainage of the drawn line runs longer with the noise: an apex is where the
+	// vertices near it are.
+	a := onEarth(pts)
+	where := make([]float64, len(apex))
 	for i, s := range apex {
-		where[i] = line[min(int(s/step), len(line)-1)]
+		p, near := line[min(int(s/step), len(line)-1)], math.Inf(1)
+		for j, q := range pts {
+			if d := length(p, q); d < near {
+				where[i], near = a.ChainageM[j], d
+			}
+		}
 	}
-	return onEarth(pts), where
+	return a, where
 }
 
 const earthLat, earthLon = 47.0, 9.0
