@@ -56,7 +56,7 @@ func (l *line) cost(i int) float64 {
 	one, _ := l.best(a, c)
 	first, _ := l.best(a, b)
 	second, _ := l.best(b, c)
-	if bearing(l.p[a], l.p[b], l.p[c]) > 2 { // a line that doubles back fits one straight
+	if math.Abs(bearing(l.p[a], l.p[b], l.p[c])) > 2 { // a line that doubles back fits one straight
 		return math.Inf(1)
 	}
 	return (one - first - second) / (l.noiseM * l.noiseM)

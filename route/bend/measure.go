@@ -60,19 +60,20 @@ func (s *search) one(g *group, low, high int) (b Bend, leftM float64) {
 	turn := g.turnRad()
 	b = Bend{At: route.Stretch{FromM: at[g.first()], ToM: at[g.last()]}, ApexM: at[g.half()], TurnRad: turn,
 		SpacingM: s.spacing(g), NoiseM: max(s.noiseM, floorM)}
-	if len(g.kept) == 1 && math.Abs(s.way.TurnRad[g.first()]) > loneShare*math.Abs(turn) {
+	if s.lone(g) {
 		s.kink(&b, g)
 		return b, 0
 	}
 	ev := s.evidence(g, low, high)
 	b.Vertices = len(ev.p)
 	start := min(max((at[g.last()]-at[g.first()])/math.Abs(turn), 5), 200)
-	l := ev.radii(start, b.NoiseM, math.Abs(turn))
+	ft := &fitter{evidence: ev, noiseM: b.NoiseM, turnRad: math.Abs(turn)}
+	l := ft.radii(start)
 	if l == nil {
 		s.kink(&b, g)
 		return b, 0
 	}
-	s.fitted(&b, ev, l)
+	b.read(ft.quantiles(l), len(ev.p))
 	f := &l[best(l)].best
 	b.TurnRad = math.Copysign(f.a2-f.a1, turn)
 	b.LengthM = b.RadiusM * math.Abs(b.TurnRad)
@@ -87,14 +88,24 @@ func (s *search) one(g *group, low, high int) (b Bend, leftM float64) {
 // loneShare is the share of a turn that one vertex must carry to be a kink.
 const loneShare = 0.8
 
-// fitted reads radius, interval and kind from the chances.
-func (s *search) fitted(b *Bend, ev *evidence, l []node) {
-	b.tails = quantiles(l)
+// lone reports whether one vertex carries the turn, and surely: not by its error.
+func (s *search) lone(g *group) bool {
+	i, turn := g.first(), math.Abs(g.turnRad())
+	if len(g.kept) > 1 || math.Abs(s.way.TurnRad[i]) < loneShare*turn {
+		return false
+	}
+	a, c := s.way.ChainageM[i]-s.way.ChainageM[i-1], s.way.ChainageM[i+1]-s.way.ChainageM[i]
+	return s.noiseM*math.Sqrt(1/(a*a)+1/(c*c)+(1/a+1/c)*(1/a+1/c)) < 0.3*turn
+}
+
+// read takes radius, interval and kind from the chances.
+func (b *Bend) read(t tails, vertices int) {
+	b.tails = t
 	b.RadiusLowM, b.RadiusM, b.RadiusHighM = b.Quantile(0.05), b.Quantile(0.5), b.Quantile(0.95)
 	b.Decided = b.RadiusHighM <= decidedRatio*b.RadiusLowM
 	if !b.Decided {
 		b.Reason = ReasonNoise
-		if len(ev.p) < 7 {
+		if vertices < 7 {
 			b.Reason = ReasonSparse
 		}
 	}

@@ -2,16 +2,17 @@ package bend
 
 import (
 	"math"
-	"slices"
+	"sort"
 )
 
 const (
-	floorM     = 0.05 // a vertex errs at least so much: coordinates are rounded, roads are not circles
-	priorCount = 5.0  // vertices that the expected error counts for, when a bend is asked for its own
-	leastR     = 2.0
-	depth      = 8.0 // radii less likely than the best by exp(depth) are left out
-	nodes      = 25  // radii in the last pass
-	zooms      = 8
+	floorM     = 0.05  // a vertex errs at least so much: coordinates are rounded, roads are not circles
+	floorShare = 0.002 // and a radius that share of itself, one standard error
+	priorCount = 5.0   // vertices that the expected error counts for, when a bend is asked for its own
+	leastR     = 1.5   // radii looked at
+	mostR      = 2000.0
+	ladderStep = 1.35
+	far        = 3.0 // standard errors that the interval is followed out to
 )
 
 // easeRatios are lengths of easement tried, in radii, and the chance given to
@@ -19,52 +20,57 @@ const (
 // for clothoids with a parameter of a third of the radius to the radius, which
 // is a length of a ninth of it to the whole (memory); tight bends have the
 // short ones.
-var easeRatios = [...]float64{0, 0.15, 0.30, 0.45, 0.60}
-var easeChance = [...]float64{0.5, 0.125, 0.125, 0.125, 0.125}
+var (
+	easeRatios = [...]float64{0, 0.15, 0.30, 0.45, 0.60}
+	easeChance = [...]float64{0.5, 0.125, 0.125, 0.125, 0.125}
+)
 
-// node is the chance density of one radius.
+// node is a radius with the logarithm of its likelihood.
 type node struct {
 	radiusM, log float64
 	best         shape // of the easements
 }
 
-// density is the logarithm of the chance density at a radius, all else
-// integrated out: centre and directions by their normal law, the error of a
-// vertex by the inverse gamma law. Flat in the radius: the place of the line is
-// nearly linear in it, so that an interval covers as often as it says.
-func (ev *evidence) density(radiusM float64, from shape, noiseM, turnRad float64, easements int) node {
+// fitter holds what stays the same while the radius is varied.
+type fitter struct {
+	*evidence
+	noiseM, turnRad float64
+	easements       int
+}
+
+// free is the number of values that the error of a vertex rests on.
+func (ft *fitter) free() float64 { return max(priorCount+float64(len(ft.p))-5, 1) }
+
+// at is the likelihood of a radius at the best centre and directions, averaged
+// over the easements; the error of a vertex is integrated out, which leaves the
+// law of Student.
+func (ft *fitter) at(radiusM float64, from *shape) node {
 	out := node{radiusM: radiusM, log: math.Inf(-1)}
-	sum, top := 0.0, math.Inf(-1)
-	var logs [len(easeRatios)]float64
-	f := from
+	f := *from
 	mid := (f.a1 + f.a2) / 2
 	f.cx -= (radiusM - f.radiusM) * math.Sin(mid)
 	f.cy += (radiusM - f.radiusM) * math.Cos(mid)
 	f.radiusM = radiusM
-	k := 0
-	for ; k < easements; k++ {
+	out.best = f
+	sum, top := 0.0, math.Inf(-1)
+	for k := range ft.easements {
 		f.easeM = easeRatios[k] * radiusM
-		if k > 0 && f.easeM > radiusM*turnRad {
+		if k > 0 && f.easeM > radiusM*ft.turnRad {
 			break
 		}
-		logs[k] = math.Inf(-1)
-		if !ev.settle(&f, 12) || !ev.fits(&f) {
+		if !ft.settle(&f, 12) || !ft.fits(&f) {
 			continue
 		}
-		n := float64(len(ev.p))
-		logs[k] = -(priorCount+n-4)/2*math.Log(priorCount*noiseM*noiseM+f.sse) - f.logDet/2 + math.Log(easeChance[k])
-		if logs[k] > top {
-			top, out.best = logs[k], f
+		log := math.Log(easeChance[k]) - (ft.free()+1)/2*math.Log(priorCount*ft.noiseM*ft.noiseM+f.sse)
+		if log > top {
+			sum, top, out.best = sum*math.Exp(top-log)+1, log, f
+		} else {
+			sum += math.Exp(log - top)
 		}
 	}
-	if math.IsInf(top, -1) {
-		out.best = f
-		return out
+	if sum > 0 {
+		out.log = top + math.Log(sum)
 	}
-	for _, l := range logs[:k] {
-		sum += math.Exp(l - top)
-	}
-	out.log = top + math.Log(sum)
 	return out
 }
 
@@ -77,41 +83,104 @@ func (ev *evidence) fits(f *shape) bool {
 	return along1 < ev.slack1 && -along2 < ev.slack2
 }
 
-// radii gives the chance of each radius, as nodes in order that hold nearly all
-// of it; nil where nothing fits.
-func (ev *evidence) radii(startM, noiseM, turnRad float64) []node {
-	mid := (ev.a1 + ev.a2) / 2
-	apex := ev.p[ev.apex]
-	from := shape{radiusM: startM, a1: ev.a1, a2: ev.a2, cx: apex.x - startM*math.Sin(mid), cy: apex.y + startM*math.Cos(mid)}
-	at := func(r float64, near shape) node { return ev.density(r, near, noiseM, turnRad, len(easeRatios)) }
-	// A coarse ladder both ways from the start.
-	first := at(startM, from)
-	ladder := []node{first}
-	for r := startM / 1.3; r > leastR; r /= 1.3 {
-		ladder = append(ladder, at(r, ladder[len(ladder)-1].best))
+// radii are nodes in order of radius, from about far standard errors below the
+// best to as many above; nil where nothing fits.
+func (ft *fitter) radii(startM float64) []node {
+	mid := (ft.a1 + ft.a2) / 2
+	apex := ft.p[ft.apex]
+	from := shape{radiusM: startM, a1: ft.a1, a2: ft.a2, cx: apex.x - startM*math.Sin(mid), cy: apex.y + startM*math.Cos(mid)}
+	ft.easements = 1
+	top := ft.climb(ft.at(startM, &from))
+	if math.IsInf(top.log, -1) {
+		return nil
 	}
-	slices.Reverse(ladder)
-	for r := startM * 1.3; r < 1500; r *= 1.3 {
-		ladder = append(ladder, at(r, ladder[len(ladder)-1].best))
+	ft.easements = len(easeRatios)
+	top = ft.at(top.radiusM, &top.best)
+	if math.IsInf(top.log, -1) {
+		return nil
 	}
-	for range zooms {
-		low, high, enough := reach(ladder)
-		if high < 0 {
-			return nil
-		}
-		a, b := ladder[max(low-1, 0)], ladder[min(high+1, len(ladder)-1)]
-		seed := ladder[best(ladder)].best
-		next := make([]node, nodes)
-		for i := range next {
-			next[i] = at(a.radiusM+(b.radiusM-a.radiusM)*float64(i)/(nodes-1), seed)
-		}
-		ladder = next
-		if enough && high-low >= nodes/2 {
-			break
-		}
-	}
-	return ladder
+	return ft.sides(top)
 }
+
+// climb finds the best radius: by ladder, then by halving the step of the
+// better neighbour.
+func (ft *fitter) climb(start node) node {
+	top := start
+	for _, step := range []float64{ladderStep, 1 / ladderStep} {
+		near, falls := start, 0
+		for r := start.radiusM * step; r > leastR && r < mostR && falls < 4; r *= step {
+			n := ft.at(r, &near.best)
+			if near = n; n.log > top.log {
+				top, falls = n, 0
+			} else if !math.IsInf(top.log, -1) {
+				falls++
+			}
+		}
+	}
+	for step := math.Sqrt(ladderStep); step > 1.0004; step = math.Sqrt(step) {
+		up, down := ft.at(top.radiusM*step, &top.best), ft.at(top.radiusM/step, &top.best)
+		if up.log > top.log {
+			top = up
+		} else if down.log > top.log {
+			top = down
+		}
+	}
+	return top
+}
+
+// sides follows the likelihood out from the best radius, in steps that grow
+// until the likelihood tells the scale.
+func (ft *fitter) sides(top node) []node {
+	l := []node{top}
+	for _, sign := range []float64{-1, 1} {
+		near, step := top, 0.002*top.radiusM
+		for {
+			r := near.radiusM + sign*step
+			if sign < 0 && r < leastR {
+				if near.radiusM <= leastR*1.01 {
+					break
+				}
+				r = leastR
+			}
+			if r > mostR {
+				break
+			}
+			n := ft.at(r, &near.best)
+			if math.IsInf(n.log, -1) {
+				if step /= 4; step < 0.02*near.radiusM {
+					break
+				}
+				continue
+			}
+			fall := math.Abs(ft.away(top.log-n.log) - ft.away(top.log-near.log))
+			if fall > 1.2 && step > 0.0005*top.radiusM {
+				step *= max(0.7/fall, 0.1)
+				continue
+			}
+			l = append(l, n)
+			near = n
+			if ft.away(top.log-n.log) > far {
+				break
+			}
+			if fall < 0.4 {
+				step *= min(max(0.6/max(fall, 0.01), 1.3), 4)
+			}
+		}
+	}
+	sort.Slice(l, func(i, j int) bool { return l[i].radiusM < l[j].radiusM })
+	return l
+}
+
+// away turns a loss of log likelihood into standard errors of the normal law:
+// through the law of Student, by Wallace's approximation (Ann. Math. Statist. 30,
+// 1959, 1121; memory; TestWallace holds it to the tables).
+func (ft *fitter) away(loss float64) float64 {
+	m := ft.free()
+	return (8*m + 1) / (8*m + 3) * math.Sqrt(m*2*max(loss, 0)/(m+1))
+}
+
+// tailZ are the standard errors of tailAt.
+var tailZ = [len(tailAt)]float64{-2.8070, -2.3263, -1.9600, -1.6449, -1.2816, -0.6745, 0, 0.6745, 1.2816, 1.6449, 1.9600, 2.3263, 2.8070}
 
 func best(l []node) int {
 	k := 0
@@ -123,41 +192,49 @@ func best(l []node) int {
 	return k
 }
 
-// reach are the first and last node that count; enough says that there are
-// several.
-func reach(l []node) (low, high int, enough bool) {
+// quantiles reads radii off the signed root of the likelihood ratio, which is
+// nearly normal and covers as often as it says without a law of radii
+// beforehand. Where it has not fallen at the least or the widest radius that
+// fits, that end is the bound.
+func (ft *fitter) quantiles(l []node) (t tails) {
 	k := best(l)
-	if math.IsInf(l[k].log, -1) {
-		return 0, -1, false
-	}
-	low, high = k, k
+	z := make([]float64, len(l))
 	for i := range l {
-		if l[i].log > l[k].log-depth {
-			low, high = min(low, i), max(high, i)
+		z[i] = ft.away(l[k].log - l[i].log)
+		if i < k {
+			z[i] = -z[i]
+		}
+		if i > 0 {
+			z[i] = max(z[i], z[i-1]) // a second summit
 		}
 	}
-	return low, high, high-low >= 6
-}
-
-// quantiles integrates the nodes by the trapezoid rule and reads the tails.
-func quantiles(l []node) (t tails) {
-	top := l[best(l)].log
-	sum := make([]float64, len(l))
-	w := func(i int) float64 { return math.Exp(l[i].log - top) }
-	for i := 1; i < len(l); i++ {
-		sum[i] = sum[i-1] + (w(i)+w(i-1))/2*(l[i].radiusM-l[i-1].radiusM)
+	// The root runs straight through the summit; its neighbours place that.
+	if k > 0 && k < len(l)-1 && z[k+1] > 0 && z[k-1] < 0 {
+		a, b := l[k-1].radiusM, l[k+1].radiusM
+		z[k] = z[k-1] + (z[k+1]-z[k-1])*(l[k].radiusM-a)/(b-a)
+		z[k] = min(max(z[k], z[k-1]), z[k+1])
 	}
-	total := sum[len(sum)-1]
 	i := 1
-	for k, p := range tailAt {
-		for i < len(l)-1 && sum[i] < p*total {
+	for q, want := range tailZ {
+		for i < len(l)-1 && z[i] < want {
 			i++
 		}
-		part := 0.5
-		if d := sum[i] - sum[i-1]; d > 0 {
-			part = min(max((p*total-sum[i-1])/d, 0), 1)
+		switch {
+		case len(l) == 1 || want <= z[0]:
+			t[q] = l[0].radiusM
+			if l[0].radiusM < 2*leastR {
+				t[q] = 0
+			}
+		case want >= z[i]:
+			t[q] = l[i].radiusM
+		default:
+			part := (want - z[i-1]) / max(z[i]-z[i-1], 1e-12)
+			t[q] = l[i-1].radiusM + part*(l[i].radiusM-l[i-1].radiusM)
 		}
-		t[k] = l[i-1].radiusM + part*(l[i].radiusM-l[i-1].radiusM)
+	}
+	m := t[len(t)/2]
+	for q, want := range tailZ {
+		t[q] = max(m+math.Copysign(math.Hypot(t[q]-m, want*floorShare*m), want), 0)
 	}
 	return t
 }

@@ -108,18 +108,23 @@ func (r road) drawn(rng *rand.Rand) (*route.Alignment, []float64) {
 
 const earthLat, earthLon = 47.0, 9.0
 
-// onEarth puts points in metres on the ellipsoid, true to 1e-4 over 3 km.
+// onEarth puts points in metres on the ellipsoid by its radii of curvature at
+// each latitude, true to 1e-5 over a few kilometres.
 func onEarth(pts []point) *route.Alignment {
+	const a, e2, deg = 6378137.0, 0.00669437999014, math.Pi / 180 // WGS84
 	line := make(orb.LineString, len(pts))
 	for i, p := range pts {
-		lat := earthLat + p.y/111170.0
-		line[i] = orb.Point{earthLon + p.x/(111414.0*math.Cos((lat+0)*math.Pi/180)), lat}
+		w := 1 - e2*math.Pow(math.Sin(earthLat*deg), 2)
+		lat := earthLat + p.y/(a*(1-e2)/(w*math.Sqrt(w)))/deg
+		w = 1 - e2*math.Pow(math.Sin(lat*deg), 2)
+		// Along the parallel half way to the point's, as Alignment.Plane reads it.
+		line[i] = orb.Point{earthLon + p.x/(a/math.Sqrt(w)*math.Cos((lat+earthLat)/2*deg))/deg, lat}
 	}
-	a, err := route.Align(&route.Route{ID: "made", Line: line, Pieces: []route.Piece{{First: 0, Last: len(line) - 1}}})
+	al, err := route.Align(&route.Route{ID: "made", Line: line, Pieces: []route.Piece{{First: 0, Last: len(line) - 1}}})
 	if err != nil {
 		panic(err)
 	}
-	return a
+	return al
 }
 
 func TestLook(t *testing.T) {
