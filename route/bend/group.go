@@ -56,7 +56,8 @@ func (l *line) cost(i int) float64 {
 	one, _ := l.best(a, c)
 	first, _ := l.best(a, b)
 	second, _ := l.best(b, c)
-	if math.Abs(bearing(l.p[a], l.p[b], l.p[c])) > 2 { // a line that doubles back fits one straight
+	// A line that doubles back fits one straight; so does a spike of its error.
+	if p, q, r := l.p[a], l.p[b], l.p[c]; math.Abs(bearing(p, q, r)) > 2 && min(length(p, q), length(q, r)) > 5*l.noiseM {
 		return math.Inf(1)
 	}
 	return (one - first - second) / (l.noiseM * l.noiseM)
@@ -126,5 +127,19 @@ func (l *line) together(j int) bool {
 	if b-a == 1 {
 		most = max(most, chordM)
 	}
-	return length(l.p[a], l.p[b])*mean/8 <= most
+	chord := length(l.p[a], l.p[b])
+	if chord*mean/8 > most {
+		return false
+	}
+	// Nor is it one arc where the chord bends far less than those beside it.
+	for _, i := range []int{j - 1, j + 1} {
+		if i < 1 || i+2 >= len(l.kept) || l.turn[i]*l.turn[i+1] <= 0 {
+			continue
+		}
+		c := length(l.p[l.kept[i]], l.p[l.kept[i+1]])
+		if curved := math.Abs(l.turn[i]+l.turn[i+1]) / 2 / c; mean/chord < curved/5 && chord > splitM {
+			return false
+		}
+	}
+	return true
 }

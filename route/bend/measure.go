@@ -71,11 +71,14 @@ func (s *search) one(g *group, low, high int) (b Bend, leftM float64) {
 	l := ft.radii(start)
 	if l == nil {
 		s.kink(&b, g)
+		if ev.straight() < straightUp*b.NoiseM*b.NoiseM+float64(len(ev.p))*s.noiseM*s.noiseM {
+			b.TurnRad = 0
+		}
 		return b, 0
 	}
-	b.read(ft.quantiles(l), len(ev.p))
 	f := &l[best(l)].best
 	b.TurnRad = math.Copysign(f.a2-f.a1, turn)
+	b.read(ft.quantiles(l), len(ev.p))
 	b.LengthM = b.RadiusM * math.Abs(b.TurnRad)
 	free := max(float64(len(ev.p))-5, 1)
 	if ev.straight()-f.sse < straightUp*b.NoiseM*b.NoiseM {

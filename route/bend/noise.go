@@ -6,53 +6,75 @@ import (
 )
 
 const (
-	scatterMost = 4000 // vertices asked for the scatter of a line
-	baseM       = 8.0  // either side of a vertex whose distance from the chord is taken
+	scatterBlocks = 64   // parts of a line that are asked for its scatter
+	scatterBlock  = 96   // vertices of each
+	baseM         = 8.0  // between the vertices that are compared, at least
+	priorPairs    = 6.0  // pairs that the expected error counts for
+	mostNoiseM    = 5.0  // no road is drawn worse
+	lagShare      = 0.75 // what neighbours share of the change of a sagitta, white errors, even spacing; derived: 3.75 of 5
 )
 
-// scatter is a first estimate of the error of a vertex across the line, metres:
-// the median distance from the chord of its neighbours. Curves make it too large
-// where most of the line turns; the change of it from vertex to vertex does not
-// have that fault, and the smaller one counts.
+// scatter estimates the error of a vertex across the line, metres. A vertex off
+// the chord of its neighbours may be a curve; so may its change to the next one
+// where a curve begins. But errors change to and fro: the product of one change
+// and the next is negative for them and not for curves. White errors make it
+// -lagShare of the variance.
 func (s *search) scatter() float64 {
-	at, n := s.way.ChainageM, len(s.way.ChainageM)
-	stride := max(1, n/scatterMost)
-	var plain, change []float64
-	for i := 1; i+2 < n; i += stride {
-		j, k := i-1, i+1
-		for j > 0 && at[i]-at[j] < baseM {
-			j--
-		}
-		for k < n-1 && at[k]-at[i] < baseM {
-			k++
-		}
-		if k == n-1 && at[k]-at[i] < baseM || k-j > 64 {
-			continue
-		}
-		e, w := s.sagitta(j, i, k)
-		plain = append(plain, math.Abs(e)/w)
-		if k < n-1 && k == i+1 && j == i-1 {
-			f, v := s.sagitta(i, k, k+1)
-			la, lb, lc := at[i]-at[j], at[k]-at[i], at[k+1]-at[k]
-			q := lb * lc / (la * lb) // of the two sagittas of one circle
-			change = append(change, math.Abs(f-q*e)/math.Sqrt(v*v+q*q*w*w+2*q))
+	n := len(s.way.ChainageM)
+	var u [][]float64
+	var sizes []float64
+	step := max(n/scatterBlocks, scatterBlock)
+	for from := 0; from < n; from += step {
+		c := s.changes(from, min(from+scatterBlock, n))
+		u = append(u, c)
+		for _, v := range c {
+			sizes = append(sizes, math.Abs(v))
 		}
 	}
-	if len(plain) == 0 {
-		return s.opt.NoiseM
+	sum, count := 0.0, 0.0
+	if len(sizes) > 0 {
+		most := 3 * median(sizes) / 0.6745 // of the normal law
+		for _, c := range u {
+			for i := 1; i < len(c); i++ {
+				sum -= min(max(c[i-1], -most), most) * min(max(c[i], -most), most) / lagShare
+				count++
+			}
+		}
 	}
-	m := median(plain)
-	if len(change) > len(plain)/2 {
-		m = min(m, median(change))
-	}
-	return min(m/0.6745, 4) // of the normal law
+	v := (sum + priorPairs*s.opt.NoiseM*s.opt.NoiseM) / (count + priorPairs)
+	return min(math.Sqrt(max(v, 0)), mostNoiseM)
 }
 
-// sagitta is the distance of vertex i from the chord of j and k, left
-// negative, and its standard error for a unit error of each vertex.
-func (s *search) sagitta(j, i, k int) (e, se float64) {
-	p := s.reckon(j, k)
-	a, b, c := p[0], p[i-j], p[len(p)-1]
+// changes are the changes of the sagitta between neighbours baseM apart, freed
+// of a steady curvature, each over its standard error for a unit error of the
+// vertices.
+func (s *search) changes(from, to int) []float64 {
+	at := s.way.ChainageM
+	pts := s.reckon(from, to-1)
+	chain := []int{0}
+	for i := range pts {
+		if at[from+i]-at[from+chain[len(chain)-1]] >= baseM {
+			chain = append(chain, i)
+		}
+	}
+	var out []float64
+	var e0, w0, l0 float64
+	for i := 1; i+1 < len(chain); i++ {
+		a, b, c := pts[chain[i-1]], pts[chain[i]], pts[chain[i+1]]
+		e, w := sagitta(a, b, c)
+		l := length(a, b) * length(b, c)
+		if i > 1 && l0 > 0 {
+			q := l / l0 // of the two sagittas of one circle
+			out = append(out, (e-q*e0)/math.Sqrt(w*w+q*q*w0*w0+2*q))
+		}
+		e0, w0, l0 = e, w, l
+	}
+	return out
+}
+
+// sagitta is the distance of b from the chord of a and c, left negative, and its
+// standard error for a unit error of each.
+func sagitta(a, b, c point) (e, se float64) {
 	l := max(length(a, c), 1e-6)
 	dx, dy := c.x-a.x, c.y-a.y
 	t := ((b.x-a.x)*dx + (b.y-a.y)*dy) / (l * l)

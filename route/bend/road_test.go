@@ -144,3 +144,19 @@ func TestLook(t *testing.T) {
 		}
 	}
 }
+
+func TestLookThin(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 2))
+	for _, r := range []road{
+		{radiusM: 20, turnRad: 1.57, bends: 4, straightM: 100, spacingM: 5, jitter: .5, thinM: .3},
+		{radiusM: 20, turnRad: .7, bends: 4, straightM: 100, spacingM: 2, jitter: .5, thinM: .3},
+		{radiusM: 200, turnRad: 1.57, bends: 4, straightM: 100, spacingM: 2, noiseM: 2},
+		{radiusM: 8, turnRad: .35, bends: 4, straightM: 100, spacingM: 30, noiseM: 0.25},
+	} {
+		a, ap := r.drawn(rng)
+		t.Logf("%+v: %d vertices, %.0f m apex %.0f", r, len(a.Line), a.LengthM(), ap)
+		for _, b := range Find(a, Options{}) {
+			t.Logf("  %v at %.0f..%.0f R %.1f [%.1f %.1f] turn %.0f noise %.2f dec %v n %d", b.Kind, b.At.FromM, b.At.ToM, b.RadiusM, b.RadiusLowM, b.RadiusHighM, b.TurnRad*180/math.Pi, b.NoiseM, b.Decided, b.Vertices)
+		}
+	}
+}

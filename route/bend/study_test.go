@@ -287,6 +287,7 @@ func TestStudy(t *testing.T) {
 	var out strings.Builder
 	var all tally
 	per := make([]tally, len(drawings))
+	byNoise := map[float64]*tally{}
 	target := make([]tally, len(drawings))
 	for i := 0; i < len(cells); i += len(drawings) {
 		var sum tally
@@ -294,7 +295,11 @@ func TestStudy(t *testing.T) {
 			sum.add(got[i+d])
 			per[d].add(got[i+d])
 			c := cells[i+d]
-			if c.spacingM <= c.radiusM/3 && c.noiseM <= 0.5 && c.bound() < 0.15 {
+			if byNoise[c.noiseM] == nil {
+				byNoise[c.noiseM] = &tally{}
+			}
+			byNoise[c.noiseM].add(got[i+d])
+			if c.spacingM <= c.radiusM/3 && c.noiseM <= 0.5 && c.bound() < 0.10 {
 				target[d].add(got[i+d])
 			}
 		}
@@ -309,8 +314,11 @@ func TestStudy(t *testing.T) {
 	for d := range drawings {
 		fmt.Fprintf(&out, "%-34s %s\n", drawings[d].name, per[d].row())
 	}
+	for _, n := range noises {
+		fmt.Fprintf(&out, "noise %-28.2f %s\n", n, byNoise[n].row())
+	}
 	for d := range drawings {
-		fmt.Fprintf(&out, "* bound < 15 %%, %-20s %s\n", drawings[d].name, target[d].row())
+		fmt.Fprintf(&out, "* bound < 10 %%, %-20s %s\n", drawings[d].name, target[d].row())
 	}
 	fmt.Fprintf(&out, "all %s\n", all.row())
 	t.Log("\n" + out.String())
