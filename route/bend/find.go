@@ -18,10 +18,28 @@ const (
 )
 
 // Find returns the bends of a way in order. Straight stretches cost a few
-// nanoseconds a vertex; a bend costs a fit.
+// nanoseconds a vertex; a bend costs a fit. What the fits leave tells the error
+// of a vertex better than the first look at the line: where the two differ, the
+// line is searched again.
 func Find(a *route.Alignment, o Options) []Bend {
-	s := search{way: a, opt: o.resolved()}
+	s := search{way: a, opt: o.resolved(), prior: priorCount}
 	s.noiseM = s.scatter()
+	out := s.all()
+	noiseM, count := s.left()
+	if count < 1 {
+		return out
+	}
+	again := noiseM/s.noiseM < 0.8 || noiseM/s.noiseM > 1.25
+	s.noiseM, s.prior = noiseM, min(max(count/2, priorCount), mostPrior)
+	if again {
+		out = s.all()
+	}
+	return out
+}
+
+// all searches the way with the error of a vertex at hand.
+func (s *search) all() []Bend {
+	s.groups, s.sse, s.free = s.groups[:0], s.sse[:0], s.free[:0]
 	first, last := -1, -1 // the run at hand; the next may touch it
 	for from, to := s.next(0); from < to; from, to = s.next(to) {
 		f, t := s.lead(from, to)
@@ -44,8 +62,10 @@ type search struct {
 	way    *route.Alignment
 	opt    Options
 	noiseM float64 // of a vertex, from the whole line
+	prior  float64 // vertices that it counts for in a fit
 	groups []group
-	quiet  []bool
+	// What the fits left: squares, and the vertices they rest on.
+	sse, free []float64
 }
 
 // group are neighbouring turns to one side.
@@ -53,6 +73,7 @@ type group struct {
 	kept          []int     // vertices of the thinned line that turn, in order
 	turns         []float64 // at each, left positive
 	before, after int       // the kept vertices beside them: what lies beyond turns again
+	amongLike     bool      // one of those turns to the same side
 }
 
 func (g *group) first() int { return g.kept[0] }

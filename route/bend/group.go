@@ -7,6 +7,7 @@ const (
 	// of the error of a vertex: two values fewer and a place chosen among many.
 	mergeChi = 16.0
 	chordM   = 2.0 // a mapper who draws a curve leaves the chord no farther off it
+	evenM    = 4.5 // or no farther than this where three vertices turn alike, evenly apart
 )
 
 // line is a run as straight pieces, each the best line through its vertices.
@@ -103,7 +104,7 @@ func (s *search) grouped(l *line) (out []group) {
 		for j+2 < n && l.turn[j]*l.turn[j+1] > 0 && l.together(j) {
 			j++
 		}
-		g := group{before: l.kept[i-1], after: l.kept[j+1]}
+		g := group{before: l.kept[i-1], after: l.kept[j+1], amongLike: l.turn[i-1]*l.turn[i] > 0 || l.turn[j]*l.turn[j+1] > 0}
 		for k := i; k <= j; k++ {
 			g.kept, g.turns = append(g.kept, l.kept[k]), append(g.turns, l.turn[k])
 		}
@@ -126,6 +127,9 @@ func (l *line) together(j int) bool {
 	most := 1.3 * l.noiseM * math.Sqrt(mergeChi*45/4/float64(b-a+1))
 	if b-a == 1 {
 		most = max(most, chordM)
+		if l.even(j-1) || l.even(j) {
+			most = max(most, evenM)
+		}
 	}
 	chord := length(l.p[a], l.p[b])
 	if chord*mean/8 > most {
@@ -142,4 +146,19 @@ func (l *line) together(j int) bool {
 		}
 	}
 	return true
+}
+
+// even reports whether the turns at j, j+1 and j+2 are one coarsely drawn arc:
+// to one side, alike, with chords alike between.
+func (l *line) even(j int) bool {
+	if j < 1 || j+3 >= len(l.kept) {
+		return false
+	}
+	a, b, c := l.turn[j], l.turn[j+1], l.turn[j+2]
+	if a*b <= 0 || b*c <= 0 {
+		return false
+	}
+	p, q := length(l.p[l.kept[j]], l.p[l.kept[j+1]]), length(l.p[l.kept[j+1]], l.p[l.kept[j+2]])
+	like := func(x, y, times float64) bool { return x < times*y && y < times*x }
+	return like(p, q, 2) && (like(math.Abs(a), math.Abs(b), 3) || like(math.Abs(b), math.Abs(c), 3))
 }

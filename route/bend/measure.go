@@ -67,7 +67,7 @@ func (s *search) one(g *group, low, high int) (b Bend, leftM float64) {
 	ev := s.evidence(g, low, high)
 	b.Vertices = len(ev.p)
 	start := min(max((at[g.last()]-at[g.first()])/math.Abs(turn), 5), 200)
-	ft := &fitter{evidence: ev, noiseM: b.NoiseM, turnRad: math.Abs(turn)}
+	ft := &fitter{evidence: ev, noiseM: b.NoiseM, turnRad: math.Abs(turn), prior: s.prior}
 	l := ft.radii(start)
 	if l == nil {
 		s.kink(&b, g)
@@ -80,11 +80,15 @@ func (s *search) one(g *group, low, high int) (b Bend, leftM float64) {
 	b.TurnRad = math.Copysign(f.a2-f.a1, turn)
 	b.read(ft.quantiles(l), len(ev.p))
 	b.LengthM = b.RadiusM * math.Abs(b.TurnRad)
-	free := max(float64(len(ev.p))-5, 1)
+	free := float64(len(ev.p)) - 5
+	if free > 0 {
+		s.sse, s.free = append(s.sse, f.sse), append(s.free, free)
+	}
+	free = max(free, 1)
 	if ev.straight()-f.sse < straightUp*b.NoiseM*b.NoiseM {
 		b.TurnRad = 0
 	}
-	b.NoiseM = math.Sqrt((priorCount*b.NoiseM*b.NoiseM + f.sse) / (priorCount + free))
+	b.NoiseM = math.Sqrt((s.prior*b.NoiseM*b.NoiseM + f.sse) / (s.prior + free))
 	return b, math.Sqrt(f.sse / free)
 }
 
@@ -180,9 +184,12 @@ func (s *search) kink(b *Bend, g *group) {
 	b.Kind, b.Reason = Kink, ReasonVertex
 	at := s.way.ChainageM
 	turn := math.Abs(g.turnRad())
-	before, after := at[g.first()]-at[g.before], at[g.after]-at[g.last()]
 	half := min(turn, math.Pi-0.05) / 2
-	byLegs := min(before, after) / 2 / math.Tan(half)
+	byLegs := (min(at[g.first()]-at[g.before], at[g.after]-at[g.last()])/2 + 2*b.NoiseM) / math.Tan(half)
+	if g.amongLike {
+		// A coarse arc has its vertices on the road: the circle through them.
+		byLegs *= 1 / math.Cos(half)
+	}
 	byRoad := (s.opt.RoadWidthM/2 + 2*b.NoiseM) / (1/math.Cos(half) - 1)
 	b.RadiusM = min(byLegs, byRoad)
 	b.RadiusHighM, b.Vertices = b.RadiusM, 1

@@ -9,7 +9,7 @@ const (
 	scatterBlocks = 64   // parts of a line that are asked for its scatter
 	scatterBlock  = 96   // vertices of each
 	baseM         = 8.0  // between the vertices that are compared, at least
-	priorPairs    = 6.0  // pairs that the expected error counts for
+	priorPairs    = 2.0  // pairs that the expected error counts for
 	mostNoiseM    = 5.0  // no road is drawn worse
 	lagShare      = 0.75 // what neighbours share of the change of a sagitta, white errors, even spacing; derived: 3.75 of 5
 )
@@ -45,6 +45,26 @@ func (s *search) scatter() float64 {
 	return min(math.Sqrt(max(v, 0)), mostNoiseM)
 }
 
+// left is the error of a vertex from what all fits left, and the count of free
+// vertices it rests on. A fit that left several times what the others did had no
+// arc before it and counts no more than that.
+func (s *search) left() (noiseM, count float64) {
+	if len(s.sse) == 0 {
+		return s.noiseM, 0
+	}
+	each := make([]float64, len(s.sse))
+	for i := range each {
+		each[i] = s.sse[i] / s.free[i]
+	}
+	most := 4 * median(each)
+	sum := priorCount * s.noiseM * s.noiseM
+	for i, q := range s.sse {
+		sum += min(q, most*s.free[i])
+		count += s.free[i]
+	}
+	return min(math.Sqrt(sum/(count+priorCount)), mostNoiseM), count
+}
+
 // changes are the changes of the sagitta between neighbours baseM apart, freed
 // of a steady curvature, each over its standard error for a unit error of the
 // vertices.
@@ -63,13 +83,24 @@ func (s *search) changes(from, to int) []float64 {
 		a, b, c := pts[chain[i-1]], pts[chain[i]], pts[chain[i+1]]
 		e, w := sagitta(a, b, c)
 		l := length(a, b) * length(b, c)
-		if i > 1 && l0 > 0 {
+		if i > 1 && l0 > 0 && !curved(pts, chain, i) {
 			q := l / l0 // of the two sagittas of one circle
 			out = append(out, (e-q*e0)/math.Sqrt(w*w+q*q*w0*w0+2*q))
 		}
 		e0, w0, l0 = e, w, l
 	}
 	return out
+}
+
+// curvedRad is the change of direction about a vertex beyond which it is no
+// witness of errors.
+const curvedRad = 0.35
+
+// curved reports whether the line turns about vertex i of the chain, more than
+// errors make it.
+func curved(pts []point, chain []int, i int) bool {
+	a, b, c := chain[max(i-2, 0)], chain[i], chain[min(i+2, len(chain)-1)]
+	return math.Abs(bearing(pts[a], pts[b], pts[c])) > curvedRad
 }
 
 // sagitta is the distance of b from the chord of a and c, left negative, and its

@@ -8,7 +8,8 @@ import (
 const (
 	floorM     = 0.05  // a vertex errs at least so much: coordinates are rounded, roads are not circles
 	floorShare = 0.002 // and a radius that share of itself, one standard error
-	priorCount = 5.0   // vertices that the expected error counts for, when a bend is asked for its own
+	priorCount = 5.0   // vertices that the error seen on the line counts for, when a bend is asked for its own
+	mostPrior  = 25.0  // and at most, where many bends have told it: parts of a line are drawn unlike
 	leastR     = 1.5   // radii looked at
 	mostR      = 2000.0
 	ladderStep = 1.35
@@ -35,11 +36,12 @@ type node struct {
 type fitter struct {
 	*evidence
 	noiseM, turnRad float64
+	prior           float64 // vertices that noiseM counts for
 	easements       int
 }
 
 // free is the number of values that the error of a vertex rests on.
-func (ft *fitter) free() float64 { return max(priorCount+float64(len(ft.p))-5, 1) }
+func (ft *fitter) free() float64 { return max(ft.prior+float64(len(ft.p))-5, 1) }
 
 // at is the likelihood of a radius at the best centre and directions, averaged
 // over the easements; the error of a vertex is integrated out, which leaves the
@@ -61,7 +63,7 @@ func (ft *fitter) at(radiusM float64, from *shape) node {
 		if !ft.settle(&f, 12) || !ft.fits(&f) {
 			continue
 		}
-		log := math.Log(easeChance[k]) - (ft.free()+1)/2*math.Log(priorCount*ft.noiseM*ft.noiseM+f.sse)
+		log := math.Log(easeChance[k]) - (ft.free()+1)/2*math.Log(ft.prior*ft.noiseM*ft.noiseM+f.sse)
 		if log > top {
 			sum, top, out.best = sum*math.Exp(top-log)+1, log, f
 		} else {
