@@ -6,11 +6,13 @@ import (
 	"drawbar/route"
 )
 
-// Choices of what counts as a misfit.
+// Choices.
 const (
-	misfit     = 2.5 // times the error of a vertex that a fit may leave, beyond that a group may be two bends
-	misfitM    = 0.5 // and in metres
-	straightUp = 12.0
+	misfitSE   = 3.0  // standard errors by which a fit may leave more than the error of a vertex
+	misfitM    = 0.3  // and metres in any case: a road is no exact arc
+	splitGain  = 0.6  // share of the squares that two bends may leave of what one left
+	turnShare  = 0.7  // of the least turn that a fit must find
+	straightUp = 12.0 // squares of the error by which a turn must fit better than a straight
 )
 
 // bends fits every group.
@@ -29,22 +31,28 @@ func (s *search) bends() []Bend {
 	return out
 }
 
-// measure appends the bends of a group: one, or more where no arc fits the
-// whole. The neighbours end at vertex low and begin at high.
+// measure appends the bends of a group: one, or more where two straights and an
+// arc leave more than the errors do and a cut at the longest straight leaves much
+// less. The neighbours end at vertex low and begin at high.
 func (s *search) measure(out []Bend, g *group, low, high int) []Bend {
-	b, leftM := s.one(g, low, high)
-	if leftM > max(misfit*s.noiseM, misfitM) {
+	had := len(s.sse)
+	b, sse := s.one(g, low, high)
+	if len(s.sse) > had && s.misfits(had) {
 		if p, q, ok := g.split(s.way.ChainageM); ok {
-			if math.Abs(p.turnRad()) >= s.opt.MinTurnRad {
-				out = s.measure(out, &p, low, q.first())
+			n, pool := len(out), len(s.sse)
+			two := s.measure(s.measure(out, &p, low, q.first()), &q, p.last(), high)
+			left := 0.0
+			for _, v := range s.sse[pool:] {
+				left += v
 			}
-			if math.Abs(q.turnRad()) >= s.opt.MinTurnRad {
-				out = s.measure(out, &q, p.last(), high)
+			if len(two) > n+1 && left < splitGain*sse {
+				s.sse, s.free = append(s.sse[:had], s.sse[pool:]...), append(s.free[:had], s.free[pool:]...)
+				return two
 			}
-			return out
+			out, s.sse, s.free = two[:n], s.sse[:pool], s.free[:pool]
 		}
 	}
-	if b.TurnRad == 0 || !(b.RadiusLowM < s.opt.MaxRadiusM) || math.Abs(b.TurnRad) < 0.7*s.opt.MinTurnRad {
+	if b.TurnRad == 0 || !(b.RadiusLowM < s.opt.MaxRadiusM) || math.Abs(b.TurnRad) < turnShare*s.opt.MinTurnRad {
 		return out
 	}
 	if n := len(out); n > 0 && out[n-1].TurnRad*b.TurnRad < 0 && b.At.FromM-out[n-1].At.ToM < reverseM {
@@ -53,9 +61,16 @@ func (s *search) measure(out []Bend, g *group, low, high int) []Bend {
 	return append(out, b)
 }
 
-// one measures a group as one bend; leftM is what the fit leaves, metres a
-// vertex. A group that a straight fits as well has no turn.
-func (s *search) one(g *group, low, high int) (b Bend, leftM float64) {
+// misfits reports whether the last fit left more than the error of a vertex
+// explains.
+func (s *search) misfits(i int) bool {
+	left, free := math.Sqrt(s.sse[i]/s.free[i]), s.free[i]
+	return left > max(s.noiseM*(1+misfitSE/math.Sqrt(2*free)), misfitM)
+}
+
+// one measures a group as one bend; sse are the squares that the fit leaves. A
+// group that a straight fits as well has no turn.
+func (s *search) one(g *group, low, high int) (b Bend, sse float64) {
 	at := s.way.ChainageM
 	turn := g.turnRad()
 	b = Bend{At: route.Stretch{FromM: at[g.first()], ToM: at[g.last()]}, ApexM: at[g.half()], TurnRad: turn,
@@ -89,7 +104,7 @@ func (s *search) one(g *group, low, high int) (b Bend, leftM float64) {
 		b.TurnRad = 0
 	}
 	b.NoiseM = math.Sqrt((s.prior*b.NoiseM*b.NoiseM + f.sse) / (s.prior + free))
-	return b, math.Sqrt(f.sse / free)
+	return b, f.sse
 }
 
 // loneShare is the share of a turn that one vertex must carry to be a kink.
