@@ -37,7 +37,7 @@ func (s *search) bends() []Bend {
 func (s *search) measure(out []Bend, g *group, low, high int) []Bend {
 	had := len(s.sse)
 	b, sse := s.one(g, low, high)
-	if len(s.sse) > had && s.misfits(had) {
+	if math.IsInf(sse, 1) || len(s.sse) > had && s.misfits(had) {
 		if p, q, ok := g.split(s.way.ChainageM); ok {
 			n, pool := len(out), len(s.sse)
 			two := s.measure(s.measure(out, &p, low, q.first()), &q, p.last(), high)
@@ -85,11 +85,11 @@ func (s *search) one(g *group, low, high int) (b Bend, sse float64) {
 	ft := &fitter{evidence: ev, noiseM: b.NoiseM, turnRad: math.Abs(turn), prior: s.prior}
 	l := ft.radii(start)
 	if l == nil {
-		s.kink(&b, g)
+		b.unfitted()
 		if ev.straight() < straightUp*b.NoiseM*b.NoiseM+float64(len(ev.p))*s.noiseM*s.noiseM {
 			b.TurnRad = 0
 		}
-		return b, 0
+		return b, math.Inf(1)
 	}
 	f := &l[best(l)].best
 	b.TurnRad = math.Copysign(f.a2-f.a1, turn)
@@ -136,6 +136,17 @@ func (b *Bend) read(t tails, vertices int) {
 		b.Kind = Roundabout
 	case turn >= hairpinRad:
 		b.Kind = Hairpin
+	}
+}
+
+// unfitted leaves the radius open: no arc goes with the vertices.
+func (b *Bend) unfitted() {
+	b.Reason = ReasonNoise
+	b.RadiusM, b.RadiusHighM = math.NaN(), math.Inf(1)
+	for i, z := range tailZ {
+		if z > 0 {
+			b.tails[i] = math.Inf(1)
+		}
 	}
 }
 

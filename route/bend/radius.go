@@ -88,11 +88,8 @@ func (ev *evidence) fits(f *shape) bool {
 // radii are nodes in order of radius, from about far standard errors below the
 // best to as many above; nil where nothing fits.
 func (ft *fitter) radii(startM float64) []node {
-	mid := (ft.a1 + ft.a2) / 2
-	apex := ft.p[ft.apex]
-	from := shape{radiusM: startM, a1: ft.a1, a2: ft.a2, cx: apex.x - startM*math.Sin(mid), cy: apex.y + startM*math.Cos(mid)}
 	ft.easements = 1
-	top := ft.climb(ft.at(startM, &from))
+	top := ft.climb(startM)
 	if math.IsInf(top.log, -1) {
 		return nil
 	}
@@ -104,16 +101,27 @@ func (ft *fitter) radii(startM float64) []node {
 	return ft.sides(top)
 }
 
+// fresh is a first shape of a radius: through the apex, straights as thinned.
+func (ft *fitter) fresh(radiusM float64) *shape {
+	mid := (ft.a1 + ft.a2) / 2
+	apex := ft.p[ft.apex]
+	return &shape{radiusM: radiusM, a1: ft.a1, a2: ft.a2, cx: apex.x - radiusM*math.Sin(mid), cy: apex.y + radiusM*math.Cos(mid)}
+}
+
 // climb finds the best radius: by ladder, then by halving the step of the
 // better neighbour.
-func (ft *fitter) climb(start node) node {
+func (ft *fitter) climb(startM float64) node {
+	start := ft.at(startM, ft.fresh(startM))
 	top := start
 	for _, step := range []float64{ladderStep, 1 / ladderStep} {
 		near, falls := start, 0
-		for r := start.radiusM * step; r > leastR && r < mostR && falls < 4; r *= step {
-			n := ft.at(r, &near.best)
-			if near = n; n.log > top.log {
-				top, falls = n, 0
+		for r := startM * step; r > leastR && r < mostR && falls < 4; r *= step {
+			from := &near.best
+			if math.IsInf(near.log, -1) {
+				from = ft.fresh(r)
+			}
+			if near = ft.at(r, from); near.log > top.log {
+				top, falls = near, 0
 			} else if !math.IsInf(top.log, -1) {
 				falls++
 			}
