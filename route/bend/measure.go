@@ -55,6 +55,9 @@ func (s *search) measure(out []Bend, g *group, low, high int) []Bend {
 	if b.TurnRad == 0 || !(b.RadiusLowM < s.opt.MaxRadiusM) || math.Abs(b.TurnRad) < turnShare*s.opt.MinTurnRad {
 		return out
 	}
+	if b.Kind == Arc {
+		b.Kind = s.kind(&b, g)
+	}
 	if n := len(out); n > 0 && out[n-1].TurnRad*b.TurnRad < 0 && b.At.FromM-out[n-1].At.ToM < reverseM {
 		b.Reverse = true
 	}
@@ -131,12 +134,6 @@ func (b *Bend) read(t tails, vertices int) {
 			b.Reason = ReasonSparse
 		}
 	}
-	switch turn := math.Abs(b.TurnRad); {
-	case turn >= roundRad:
-		b.Kind = Roundabout
-	case turn >= hairpinRad:
-		b.Kind = Hairpin
-	}
 }
 
 // unfitted leaves the radius open: no arc goes with the vertices.
@@ -202,28 +199,4 @@ func (s *search) evidence(g *group, low, high int) *evidence {
 func (ev *evidence) straight() float64 {
 	sse, _ := newLine(ev.p, nil, 1).best(0, len(ev.p)-1)
 	return sse
-}
-
-// kink says what one vertex leaves open: the largest radius whose straights
-// fit half of each leg and whose arc stays on the road.
-func (s *search) kink(b *Bend, g *group) {
-	b.Kind, b.Reason = Kink, ReasonVertex
-	at := s.way.ChainageM
-	turn := math.Abs(g.turnRad())
-	half := min(turn, math.Pi-0.05) / 2
-	byLegs := (min(at[g.first()]-at[g.before], at[g.after]-at[g.last()])/2 + 2*b.NoiseM) / math.Tan(half)
-	if g.amongLike {
-		// A coarse arc has its vertices on the road: the circle through them.
-		byLegs *= 1 / math.Cos(half)
-	}
-	byRoad := (s.opt.RoadWidthM/2 + 2*b.NoiseM) / (1/math.Cos(half) - 1)
-	b.RadiusM = min(byLegs, byRoad)
-	b.RadiusHighM, b.Vertices = b.RadiusM, 1
-	b.LengthM = b.RadiusM * turn
-	for k := range b.tails {
-		b.tails[k] = b.RadiusM
-		if tailAt[k] < 0.95 {
-			b.tails[k] = 0
-		}
-	}
 }
