@@ -12,16 +12,16 @@ type point struct{ x, y float64 }
 // the clothoid to one part in a hundred of its offset up to the lengths in
 // easeRatios (TestEasement). Derived.
 type shape struct {
-	cx, cy      float64 // centre
-	a1, a2      float64 // directions of the straights, a2 > a1
-	radiusM     float64
-	easeM       float64
-	s1, c1      float64
-	s2, c2      float64
-	shiftM      float64 // of the straights outward
-	cubic       float64 // 1 / (6 R easeM)
-	normal      [10]float64
-	sse, logDet float64
+	cx, cy  float64 // centre
+	a1, a2  float64 // directions of the straights, a2 > a1
+	radiusM float64
+	easeM   float64
+	s1, c1  float64
+	s2, c2  float64
+	shiftM  float64 // of the straights outward
+	cubic   float64 // 1 / (6 R easeM)
+	normal  [10]float64
+	sse     float64
 }
 
 func (f *shape) refresh() {
@@ -49,20 +49,20 @@ func (f *shape) deviation(p point, first bool) (e float64, d [4]float64) {
 	}
 	half := f.easeM / 2
 	if along >= half && along > 0 {
-		r := math.Hypot(dx, dy)
+		r := math.Sqrt(dx*dx + dy*dy)
 		u, v := dx/r, dy/r
 		return f.radiusM - r, [4]float64{u, v, 0, 0}
 	}
 	// On the straight, or on the cubic that leaves it: the slope of the cubic
 	// turns the normal.
 	e = across + f.radiusM + f.shiftM
-	slope := 0.0
+	slope, n := 0.0, 1.0
 	if w := along + half; w > 0 {
 		e -= f.cubic * w * w * w
 		slope = 3 * f.cubic * w * w
+		n = 1 / math.Sqrt(1+slope*slope)
+		e *= n
 	}
-	n := 1 / math.Sqrt(1+slope*slope)
-	e *= n
 	if first {
 		d[0], d[1] = (s+slope*c)*n, (-c+slope*s)*n
 		d[2] = (-along - slope*across) * n
@@ -76,35 +76,23 @@ func (f *shape) deviation(p point, first bool) (e float64, d [4]float64) {
 // evidence are the vertices a bend is fitted to.
 type evidence struct {
 	p     []point
-	apex  int       // vertices before it belong to the first half
-	keep  []float64 // correlation of the error with that of the vertex before; nil for none
-	a1    float64   // directions of the straights, as thinned
+	apex  int     // vertices before it belong to the first half
+	a1    float64 // directions of the straights, as thinned
 	a2    float64
 	ridge float64 // information on the directions, 1/rad^2, in units of a vertex's
 	// How far inside the arc the first and last vertex may lie, metres.
 	slack1, slack2 float64
+	floor          float64 // squares that do not matter
 }
 
 // accumulate sums squares and normal equations of the shape.
 func (ev *evidence) accumulate(f *shape, grad *[4]float64) (sse float64) {
 	f.normal = [10]float64{}
 	*grad = [4]float64{}
-	var e0 float64
-	var d0 [4]float64
 	for i, p := range ev.p {
 		e, d := f.deviation(p, i < ev.apex)
-		we, wd := e, d
-		if ev.keep != nil && i > 0 && ev.keep[i] > 0 {
-			k := ev.keep[i]
-			n := 1 / math.Sqrt(1-k*k)
-			we = (e - k*e0) * n
-			for j := range wd {
-				wd[j] = (d[j] - k*d0[j]) * n
-			}
-		}
-		e0, d0 = e, d
-		sse += we * we
-		f.add(&wd, we, grad)
+		sse += e * e
+		f.add(&d, e, grad)
 	}
 	// A weak hold on the directions: a straight without vertices keeps its own.
 	e1, e2 := f.a1-ev.a1, f.a2-ev.a2
@@ -124,6 +112,11 @@ func (f *shape) add(d *[4]float64, e float64, grad *[4]float64) {
 	n[0] += d[0] * d[0]
 	n[1] += d[1] * d[0]
 	n[2] += d[1] * d[1]
+	grad[0] += d[0] * e
+	grad[1] += d[1] * e
+	if d[2] == 0 && d[3] == 0 {
+		return
+	}
 	n[3] += d[2] * d[0]
 	n[4] += d[2] * d[1]
 	n[5] += d[2] * d[2]
@@ -131,14 +124,13 @@ func (f *shape) add(d *[4]float64, e float64, grad *[4]float64) {
 	n[7] += d[3] * d[1]
 	n[8] += d[3] * d[2]
 	n[9] += d[3] * d[3]
-	for j := range d {
-		grad[j] += d[j] * e
-	}
+	grad[2] += d[2] * e
+	grad[3] += d[3] * e
 }
 
-// solve gives the step against the gradient and the logarithm of the
-// determinant, by Cholesky; ok is false where the matrix is not positive.
-func solve(n *[10]float64, damp float64, grad *[4]float64) (step [4]float64, logDet float64, ok bool) {
+// solve gives the step against the gradient, by Cholesky; ok is false where the
+// matrix is not positive.
+func solve(n *[10]float64, damp float64, grad *[4]float64) (step [4]float64, ok bool) {
 	var l [4][4]float64
 	k := 0
 	for i := range 4 {
@@ -156,10 +148,9 @@ func solve(n *[10]float64, damp float64, grad *[4]float64) (step [4]float64, log
 				continue
 			}
 			if !(s > 0) {
-				return step, 0, false
+				return step, false
 			}
 			l[i][i] = math.Sqrt(s)
-			logDet += math.Log(s)
 		}
 	}
 	var y [4]float64
@@ -177,8 +168,11 @@ func solve(n *[10]float64, damp float64, grad *[4]float64) (step [4]float64, log
 		}
 		step[i] = s / l[i][i]
 	}
-	return step, logDet, true
+	return step, true
 }
+
+// enough is the share of the squares whose loss ends the search for the best.
+const enough = 1e-3
 
 // settle moves centre and directions to the least squares for the radius and
 // easement that the shape has.
@@ -188,7 +182,7 @@ func (ev *evidence) settle(f *shape, rounds int) bool {
 	f.sse = ev.accumulate(f, &grad)
 	damp := 1e-6
 	for range rounds {
-		step, _, ok := solve(&f.normal, damp, &grad)
+		step, ok := solve(&f.normal, damp, &grad)
 		if !ok {
 			damp = max(damp*100, 1e-3)
 			continue
@@ -208,14 +202,12 @@ func (ev *evidence) settle(f *shape, rounds int) bool {
 			damp = max(damp*30, 1e-3)
 			continue
 		}
-		done := f.sse-g.sse < 1e-4*(g.sse+1e-6)
+		done := f.sse-g.sse < enough*(g.sse+ev.floor)
 		*f, grad = g, gg
 		damp /= 10
 		if done {
 			break
 		}
 	}
-	_, logDet, ok := solve(&f.normal, 0, &grad)
-	f.logDet = logDet
-	return ok
+	return !math.IsNaN(f.sse)
 }

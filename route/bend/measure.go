@@ -85,7 +85,9 @@ func (s *search) one(g *group, low, high int) (b Bend, sse float64) {
 	ev := s.evidence(g, low, high)
 	b.Vertices = len(ev.p)
 	start := min(max((at[g.last()]-at[g.first()])/math.Abs(turn), 5), 200)
-	ft := &fitter{evidence: ev, noiseM: b.NoiseM, turnRad: math.Abs(turn), prior: s.prior}
+	ft := &fitter{evidence: ev, noiseM: b.NoiseM, turnRad: math.Abs(turn), prior: s.prior,
+		trust: 1 / (1 + crowded*min(b.NoiseM/b.SpacingM, 1))}
+	ev.floor = b.NoiseM * b.NoiseM
 	l := ft.radii(start)
 	if l == nil {
 		b.unfitted()

@@ -6,14 +6,20 @@ import (
 )
 
 const (
-	floorM     = 0.05  // a vertex errs at least so much: coordinates are rounded, roads are not circles
+	floorM = 0.05 // a vertex errs at least so much: coordinates are rounded, roads are not circles
+	// Where vertices err as far as they lie apart, the groups are found by the same
+	// errors and the interval is too short by this share; measured by TestStudy.
+	crowded    = 0.4
 	floorShare = 0.002 // and a radius that share of itself, one standard error
 	priorCount = 5.0   // vertices that the error seen on the line counts for, when a bend is asked for its own
 	mostPrior  = 25.0  // and at most, where many bends have told it: parts of a line are drawn unlike
 	leastR     = 1.5   // radii looked at
 	mostR      = 2000.0
 	ladderStep = 1.35
-	far        = 3.0 // standard errors that the interval is followed out to
+
+	summitRounds = 3
+	mostSteps    = 40  // to one side; a dozen are usual
+	far          = 3.0 // standard errors that the interval is followed out to
 )
 
 // easeRatios are lengths of easement tried, in radii, and the chance given to
@@ -30,7 +36,12 @@ var (
 type node struct {
 	radiusM, log float64
 	best         shape // of the easements
+	tried        uint8 // easements worth trying at the next radius, a bit each
 }
+
+// forgotten is the loss of log likelihood beyond which an easement is not tried
+// at the next radius, unless the one beside it counts.
+const forgotten = 10.0
 
 // fitter holds what stays the same while the radius is varied.
 type fitter struct {
@@ -38,6 +49,7 @@ type fitter struct {
 	noiseM, turnRad float64
 	prior           float64 // vertices that noiseM counts for
 	easements       int
+	trust           float64 // share of the standard errors that count, under 1 where the errors are as long as the spacing
 }
 
 // free is the number of values that the error of a vertex rests on.
@@ -46,7 +58,10 @@ func (ft *fitter) free() float64 { return max(ft.prior+float64(len(ft.p))-5, 1) 
 // at is the likelihood of a radius at the best centre and directions, averaged
 // over the easements; the error of a vertex is integrated out, which leaves the
 // law of Student.
-func (ft *fitter) at(radiusM float64, from *shape) node {
+func (ft *fitter) at(radiusM float64, from *shape) node { return ft.among(radiusM, from, 0xff) }
+
+// among is at for the easements of a mask.
+func (ft *fitter) among(radiusM float64, from *shape, mask uint8) node {
 	out := node{radiusM: radiusM, log: math.Inf(-1)}
 	f := *from
 	mid := (f.a1 + f.a2) / 2
@@ -55,19 +70,32 @@ func (ft *fitter) at(radiusM float64, from *shape) node {
 	f.radiusM = radiusM
 	out.best = f
 	sum, top := 0.0, math.Inf(-1)
+	logs := [len(easeRatios)]float64{}
+	for k := range logs {
+		logs[k] = math.Inf(-1)
+	}
 	for k := range ft.easements {
 		f.easeM = easeRatios[k] * radiusM
 		if k > 0 && f.easeM > radiusM*ft.turnRad {
 			break
 		}
+		if mask>>k&1 == 0 {
+			continue
+		}
 		if !ft.settle(&f, 12) || !ft.fits(&f) {
 			continue
 		}
 		log := math.Log(easeChance[k]) - (ft.free()+1)/2*math.Log(ft.prior*ft.noiseM*ft.noiseM+f.sse)
+		logs[k] = log
 		if log > top {
 			sum, top, out.best = sum*math.Exp(top-log)+1, log, f
 		} else {
 			sum += math.Exp(log - top)
+		}
+	}
+	for k, log := range logs {
+		if log > top-forgotten {
+			out.tried |= 7 << k >> 1 // with both neighbours
 		}
 	}
 	if sum > 0 {
@@ -108,14 +136,13 @@ func (ft *fitter) fresh(radiusM float64) *shape {
 	return &shape{radiusM: radiusM, a1: ft.a1, a2: ft.a2, cx: apex.x - radiusM*math.Sin(mid), cy: apex.y + radiusM*math.Cos(mid)}
 }
 
-// climb finds the best radius: by ladder, then by halving the step of the
-// better neighbour.
+// climb finds the best radius: by ladder, then by parabolas.
 func (ft *fitter) climb(startM float64) node {
 	start := ft.at(startM, ft.fresh(startM))
-	top := start
-	for _, step := range []float64{ladderStep, 1 / ladderStep} {
+	top, step := start, math.Sqrt(ladderStep)
+	for _, by := range []float64{ladderStep, 1 / ladderStep} {
 		near, falls := start, 0
-		for r := startM * step; r > leastR && r < mostR && falls < 4; r *= step {
+		for r := startM * by; r > leastR && r < mostR && falls < 2; r *= by {
 			from := &near.best
 			if math.IsInf(near.log, -1) {
 				from = ft.fresh(r)
@@ -127,15 +154,27 @@ func (ft *fitter) climb(startM float64) node {
 			}
 		}
 	}
-	for step := math.Sqrt(ladderStep); step > 1.0004; step = math.Sqrt(step) {
-		up, down := ft.at(top.radiusM*step, &top.best), ft.at(top.radiusM/step, &top.best)
-		if up.log > top.log {
-			top = up
-		} else if down.log > top.log {
-			top = down
-		}
+	for range summitRounds {
+		ft.summit(&top, &step)
 	}
 	return top
+}
+
+// summit moves to the top of the parabola through the best radius and its
+// neighbours a step away, and narrows the step.
+func (ft *fitter) summit(top *node, step *float64) {
+	up, down := ft.at(top.radiusM**step, &top.best), ft.at(top.radiusM / *step, &top.best)
+	a, b := up.log-top.log, down.log-top.log
+	by := 0.5 * (a - b) / -(a + b) // in steps
+	if math.IsInf(a, 0) || math.IsInf(b, 0) || math.IsNaN(by) || a+b >= 0 {
+		by = 0
+	}
+	for _, n := range []node{up, down, ft.at(top.radiusM*math.Pow(*step, min(max(by, -1.5), 1.5)), &top.best)} {
+		if n.log > top.log {
+			*top = n
+		}
+	}
+	*step = math.Pow(*step, 0.3)
 }
 
 // sides follows the likelihood out from the best radius, in steps that grow
@@ -144,7 +183,7 @@ func (ft *fitter) sides(top node) []node {
 	l := []node{top}
 	for _, sign := range []float64{-1, 1} {
 		near, step := top, 0.002*top.radiusM
-		for {
+		for range mostSteps {
 			r := near.radiusM + sign*step
 			if sign < 0 && r < leastR {
 				if near.radiusM <= leastR*1.01 {
@@ -155,16 +194,16 @@ func (ft *fitter) sides(top node) []node {
 			if r > mostR {
 				break
 			}
-			n := ft.at(r, &near.best)
-			if math.IsInf(n.log, -1) {
+			n := ft.among(r, &near.best, near.tried)
+			if math.IsInf(n.log, -1) || math.IsNaN(n.log) {
 				if step /= 4; step < 0.02*near.radiusM {
 					break
 				}
 				continue
 			}
 			fall := math.Abs(ft.away(top.log-n.log) - ft.away(top.log-near.log))
-			if fall > 1.2 && step > 0.0005*top.radiusM {
-				step *= max(0.7/fall, 0.1)
+			if fall > 1.6 && step > 0.0005*top.radiusM {
+				step *= max(1/fall, 0.1)
 				continue
 			}
 			l = append(l, n)
@@ -172,9 +211,7 @@ func (ft *fitter) sides(top node) []node {
 			if ft.away(top.log-n.log) > far {
 				break
 			}
-			if fall < 0.4 {
-				step *= min(max(0.6/max(fall, 0.01), 1.3), 4)
-			}
+			step *= min(max(1/max(fall, 0.01), 0.8), 6)
 		}
 	}
 	sort.Slice(l, func(i, j int) bool { return l[i].radiusM < l[j].radiusM })
@@ -186,7 +223,7 @@ func (ft *fitter) sides(top node) []node {
 // 1959, 1121; memory; TestWallace holds it to the tables).
 func (ft *fitter) away(loss float64) float64 {
 	m := ft.free()
-	return (8*m + 1) / (8*m + 3) * math.Sqrt(m*2*max(loss, 0)/(m+1))
+	return ft.trust * (8*m + 1) / (8*m + 3) * math.Sqrt(m*2*max(loss, 0)/(m+1))
 }
 
 // tailZ are the standard errors of tailAt.
