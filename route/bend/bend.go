@@ -17,7 +17,7 @@ type Kind uint8
 // with its own radius, and the second has Reverse set.
 const (
 	Arc        Kind = iota // a curve drawn with several vertices
-	Kink                   // one vertex carries the turn: no radius is drawn
+	Kink                   // one vertex carries the turn, or may: no radius is drawn
 	Hairpin                // an arc that turns back: more than hairpinRad
 	Roundabout             // driven through: tagged so, or a turn to one side of more than roundRad
 	Corner                 // the road turns off at a junction: name or class change at the turn
@@ -44,9 +44,11 @@ type Bend struct {
 	ApexM float64       // chainage of the middle of the turn
 	// RadiusM is the middle of what the radius of the road's middle line may be
 	// (half of the chance on either side); RadiusLowM and RadiusHighM hold 90 % of
-	// it, 5 % on either side. Where one vertex carries the turn nothing tells the
-	// radius: RadiusLowM is 0 and RadiusHighM, RadiusM are the largest that legs
-	// and width of the road allow.
+	// it, 5 % on either side. With an easement it is that of the circle. Where
+	// RadiusLowM is 0 the bend may be a corner without radius, and RadiusM is the
+	// largest: where one vertex carries the turn, what legs and width of the road
+	// allow. Where no arc goes with the vertices RadiusHighM is infinite and
+	// RadiusM not a number.
 	RadiusM, RadiusLowM, RadiusHighM float64
 	TurnRad                          float64 // change of direction, left positive; its size may exceed pi
 	LengthM                          float64 // of the arc: RadiusM times the turn
@@ -120,6 +122,17 @@ const (
 	reverseM     = 30.0                // a train is longer than this between the two
 	decidedRatio = 2.0
 )
+
+// Close says what would close an undecided radius, for a question to the crew.
+func (r Reason) Close() string {
+	switch r {
+	case ReasonVertex, ReasonSparse:
+		return "measure the radius: chord and middle ordinate along the middle of the road"
+	case ReasonNoise:
+		return "draw the line again from imagery, or measure the radius"
+	}
+	return ""
+}
 
 // Options of the search; zero values take the defaults that Assumptions lists.
 type Options struct {

@@ -90,6 +90,20 @@ func (s *search) kink(b *Bend, g *group) {
 	}
 }
 
+// least treats a bend whose radius may be none at all as a kink where one place
+// of the thinned line carries the turn: the largest radius stands for it.
+func (s *search) least(b *Bend, g *group) {
+	if len(g.kept) == 1 && b.Kind == Arc {
+		k := *b
+		s.kink(&k, g)
+		b.Kind, b.RadiusHighM = Kink, min(b.RadiusHighM, k.RadiusHighM)
+	}
+	if !math.IsInf(b.RadiusHighM, 1) {
+		b.RadiusM = b.RadiusHighM
+		b.LengthM = b.RadiusM * math.Abs(b.TurnRad)
+	}
+}
+
 // width is the tagged width of the road at a chainage, or the one taken.
 func (s *search) width(c float64) (widthM float64, tagged bool) {
 	widthM = math.Inf(1)

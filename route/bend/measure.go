@@ -58,6 +58,9 @@ func (s *search) measure(out []Bend, g *group, low, high int) []Bend {
 	if b.Kind == Arc {
 		b.Kind = s.kind(&b, g)
 	}
+	if b.RadiusLowM == 0 {
+		s.least(&b, g)
+	}
 	if n := len(out); n > 0 && out[n-1].TurnRad*b.TurnRad < 0 && b.At.FromM-out[n-1].At.ToM < reverseM {
 		b.Reverse = true
 	}

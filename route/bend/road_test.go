@@ -3,7 +3,6 @@ package bend
 import (
 	"math"
 	"math/rand/v2"
-	"testing"
 
 	"github.com/paulmach/orb"
 
@@ -125,38 +124,4 @@ func onEarth(pts []point) *route.Alignment {
 		panic(err)
 	}
 	return al
-}
-
-func TestLook(t *testing.T) {
-	rng := rand.New(rand.NewPCG(1, 2))
-	for _, r := range []road{
-		{radiusM: 20, turnRad: 1.57, bends: 5, straightM: 80, spacingM: 5},
-		{radiusM: 20, turnRad: 1.57, bends: 5, straightM: 80, spacingM: 5, noiseM: 0.5},
-		{radiusM: 50, turnRad: 1, bends: 5, straightM: 80, spacingM: 10, noiseM: 0.5},
-		{radiusM: 50, turnRad: 1, bends: 5, straightM: 80, spacingM: 2, noiseM: 1},
-		{radiusM: 12, turnRad: 3.1, bends: 5, straightM: 80, spacingM: 4, noiseM: 0.3},
-		{radiusM: 150, turnRad: 1, bends: 5, straightM: 80, spacingM: 4, noiseM: 0.3},
-	} {
-		a, _ := r.drawn(rng)
-		t.Logf("%+v: %d vertices, %.0f m", r, len(a.Line), a.LengthM())
-		for _, b := range Find(a, Options{}) {
-			t.Logf("  %v at %.0f..%.0f R %.1f [%.1f %.1f] turn %.0f noise %.2f dec %v n %d", b.Kind, b.At.FromM, b.At.ToM, b.RadiusM, b.RadiusLowM, b.RadiusHighM, b.TurnRad*180/math.Pi, b.NoiseM, b.Decided, b.Vertices)
-		}
-	}
-}
-
-func TestLookThin(t *testing.T) {
-	rng := rand.New(rand.NewPCG(1, 2))
-	for _, r := range []road{
-		{radiusM: 20, turnRad: 1.57, bends: 4, straightM: 100, spacingM: 5, jitter: .5, thinM: .3},
-		{radiusM: 20, turnRad: .7, bends: 4, straightM: 100, spacingM: 2, jitter: .5, thinM: .3},
-		{radiusM: 200, turnRad: 1.57, bends: 4, straightM: 100, spacingM: 2, noiseM: 2},
-		{radiusM: 8, turnRad: .35, bends: 4, straightM: 100, spacingM: 30, noiseM: 0.25},
-	} {
-		a, ap := r.drawn(rng)
-		t.Logf("%+v: %d vertices, %.0f m apex %.0f", r, len(a.Line), a.LengthM(), ap)
-		for _, b := range Find(a, Options{}) {
-			t.Logf("  %v at %.0f..%.0f R %.1f [%.1f %.1f] turn %.0f noise %.2f dec %v n %d", b.Kind, b.At.FromM, b.At.ToM, b.RadiusM, b.RadiusLowM, b.RadiusHighM, b.TurnRad*180/math.Pi, b.NoiseM, b.Decided, b.Vertices)
-		}
-	}
 }
