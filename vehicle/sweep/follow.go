@@ -36,6 +36,10 @@ type Options struct {
 	// StartRad are the articulation angles at the start. nil: the train comes
 	// in straight along the first chord.
 	StartRad []float64
+	// Beside is the line that reaches are measured from, where that is not the
+	// followed one: the middle of the road. Its first and last chord go on
+	// straight.
+	Beside []Point
 }
 
 func (o Options) filled(t Train) (Options, error) {
@@ -99,6 +103,10 @@ func (t *Trace) Follow(line []Point, train Train, o Options) error {
 		t.reset()
 		return err
 	}
+	if err := t.layBeside(o.Beside, o.StepM, o.ExitM); err != nil {
+		t.reset()
+		return fmt.Errorf("line beside: %w", err)
+	}
 	t.Links = append(t.Links, train.Links...)
 	t.begin(o.StartRad)
 	for j := 1; j < len(t.Line) && t.Fold == nil; j++ {
@@ -111,7 +119,7 @@ func (t *Trace) Follow(line []Point, train Train, o Options) error {
 func (t *Trace) reset() {
 	*t = Trace{
 		Links: t.Links[:0], StationM: t.StationM[:0], Line: t.Line[:0], Peaks: t.Peaks[:0],
-		poses: t.poses[:0], edges: t.edges[:0], feet: t.feet[:0], yaws: t.yaws[:0],
+		besideBuf: t.besideBuf[:0], besideMBuf: t.besideMBuf[:0], poses: t.poses[:0], edges: t.edges[:0], feet: t.feet[:0], yaws: t.yaws[:0],
 	}
 }
 
@@ -119,7 +127,7 @@ func (t *Trace) reset() {
 func (t *Trace) begin(startRad []float64) {
 	n, m := len(t.Line), len(t.Links)
 	t.poses = grown(t.poses, n*m)
-	t.edges = grown(t.edges, n*m)
+	t.edges = grown(t.edges, len(t.Beside)*m)
 	t.feet = grown(t.feet, m*tracked)
 	t.yaws = grown(t.yaws, m)
 	clear(t.yaws)
@@ -184,6 +192,9 @@ func (t *Trace) peak(j, link int, angle, foldRad float64) {
 	if math.Abs(angle) > math.Abs(t.Peaks[link].AngleRad) {
 		t.Peaks[link] = Peak{angle, t.StationM[j]}
 	}
+	if l := t.Links[link].MaxArticulationRad; l > 0 {
+		foldRad = math.Min(foldRad, l)
+	}
 	if t.Fold == nil && !(math.Abs(angle) < foldRad) {
 		t.Fold = &Fold{link, angle, t.StationM[j]}
 	}
@@ -200,7 +211,7 @@ func (l *Link) drawn(heading, d, aheadWas, aheadNow Point) (after Point, stillM 
 		return heading, l.LengthM
 	}
 	way := Point{d.X / dist, d.Y / dist}
-	if l.SteerRatio == 0 {
+	if !l.steers() {
 		return pulled(heading, way, dist/l.LengthM), l.LengthM
 	}
 	steer := l.steer(between(heading, aheadWas))
