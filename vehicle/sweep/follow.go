@@ -40,6 +40,9 @@ type Options struct {
 	// followed one: the middle of the road. Its first and last chord go on
 	// straight.
 	Beside []Point
+	// exitM is the exit tangent in place of all else, where the line itself goes
+	// on straight.
+	exitM float64
 }
 
 func (o Options) filled(t Train) (Options, error) {
@@ -67,6 +70,9 @@ func (o Options) filled(t Train) (Options, error) {
 		}
 	}
 	o.ExitM = math.Max(o.ExitM, exitLengths*t.pullM()+t.SpanM())
+	if o.exitM > 0 {
+		o.ExitM = o.exitM
+	}
 	return o, nil
 }
 

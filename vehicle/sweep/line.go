@@ -102,6 +102,26 @@ type foot struct {
 // foot jumps over the stations between.
 func (t *Trace) project(p Point, chord int) foot {
 	last := len(t.Beside) - 2
+	// Most steps stay on their chord or go to the next.
+	for range 2 {
+		a, b := t.Beside[chord], t.Beside[chord+1]
+		d, v := sub(b, a), sub(p, a)
+		length := t.BesideM[chord+1] - t.BesideM[chord]
+		along := dot(v, d)
+		if along < 0 {
+			break
+		}
+		if along <= length*length {
+			return foot{chord, t.BesideM[chord] + along/length, cross(d, v) / length}
+		}
+		if chord == last {
+			break
+		}
+		if n := t.Beside[min(chord+2, last+1)]; dot(sub(p, b), sub(n, b)) < 0 {
+			break
+		}
+		chord++
+	}
 	ahead, back := t.beyond(p, chord)
 	for ahead && chord < last {
 		chord++
