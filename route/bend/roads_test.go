@@ -17,12 +17,10 @@ const dataDir = "../../../shared/data"
 
 // census counts bends by kind and radius.
 type census struct {
-	km                      float64
-	kinds                   [5]int
-	arcs, decided, reverse  int
-	radii                   [7]int // decided ones, by steps
-	perM                    float64
-	noise, spacing, widened float64
+	km                     float64
+	kinds                  [5]int
+	arcs, decided, reverse int
+	radii                  [7]int // decided ones, by steps
 }
 
 var radiusSteps = [7]float64{10, 15, 25, 45, 100, 200, 1e9}
