@@ -82,10 +82,12 @@ const (
 	Cannot              // under minM, wrong at most once in 100
 )
 
-// AtLeast decides whether a train that needs minM gets round by radius alone.
-// A pass is wrong at most once in 400 (it strands a train), a failure at most
-// once in 100. Never decided by the best value; an undecided radius may still
-// decide here, when all of it lies on one side.
+// AtLeast decides whether a train that needs minM gets round by radius alone: it
+// can by the 0.25 % point, for a wrong pass strands it, and cannot by the 99 %
+// point. Never decided by the best value; an undecided radius may still decide
+// here, when all of it lies on one side. Of the decisions on made roads (radii
+// asked for within half and twice the true one) 0.3 % miss and 0.5 % refuse
+// falsely; where vertices err 2 m 1 % and 2 % (TestStudy).
 func (b *Bend) AtLeast(minM float64) Holds {
 	switch {
 	case b.Quantile(0.0025) >= minM:

@@ -12,9 +12,9 @@ const (
 	leastTolM = 0.4               // of the thinned line, at least: one lane is several times that
 	tolNoise  = 2.2               // tolerance of the thinned line in standard errors of a vertex
 
-	splitM     = 15.0 // a group that no arc fits is cut at its longest straight, if so long
-	chunk      = 1024 // vertices thinned at once
-	mostOfABit = 160  // vertices that a fit uses, at most
+	splitM    = 15.0 // a group that no arc fits is cut at its longest straight, if so long
+	chunk     = 1024 // vertices thinned at once
+	learnFrom = 64   // bends that tell the error of a vertex: more do not tell it better
 )
 
 // Find returns the bends of a way in order. Straight stretches cost a few
@@ -24,22 +24,33 @@ const (
 func Find(a *route.Alignment, o Options) []Bend {
 	s := search{way: a, opt: o.resolved(), prior: priorCount}
 	s.noiseM = s.scatter()
-	out := s.all()
+	s.group()
+	stride := max(len(s.groups)/learnFrom, 1)
+	out := s.bends(stride)
 	noiseM, count := s.left()
 	if count < 1 {
-		return out
+		return s.rest(out, stride)
 	}
 	again := noiseM/s.noiseM < 0.8 || noiseM/s.noiseM > 1.25
 	s.noiseM, s.prior = noiseM, min(max(count/2, priorCount), mostPrior)
 	if again {
-		out = s.all()
+		s.group()
+		return s.bends(1)
+	}
+	return s.rest(out, stride)
+}
+
+// rest is what was found, or the search of all groups where some were left out.
+func (s *search) rest(out []Bend, stride int) []Bend {
+	if stride > 1 {
+		return s.bends(1)
 	}
 	return out
 }
 
-// all searches the way with the error of a vertex at hand.
-func (s *search) all() []Bend {
-	s.groups, s.sse, s.free = s.groups[:0], s.sse[:0], s.free[:0]
+// group finds the groups of turns of the way, with the error of a vertex at hand.
+func (s *search) group() {
+	s.groups = s.groups[:0]
 	first, last := -1, -1 // the run at hand; the next may touch it
 	for from, to := s.next(0); from < to; from, to = s.next(to) {
 		f, t := s.lead(from, to)
@@ -55,7 +66,6 @@ func (s *search) all() []Bend {
 	if first >= 0 {
 		s.run(first, last)
 	}
-	return s.bends()
 }
 
 type search struct {

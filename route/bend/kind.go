@@ -20,6 +20,8 @@ func (s *search) kind(b *Bend, g *group) Kind {
 	switch {
 	case s.roundabout(b.At) || turn >= roundRad:
 		return Roundabout
+	case turn >= hairpinRad && b.Decided:
+		return Hairpin
 	case len(g.kept) <= cornerKept && s.corner(g):
 		return Corner
 	case turn >= hairpinRad:

@@ -15,10 +15,11 @@ const (
 	straightUp = 12.0 // squares of the error by which a turn must fit better than a straight
 )
 
-// bends fits every group.
-func (s *search) bends() []Bend {
-	out := make([]Bend, 0, len(s.groups))
-	for i := range s.groups {
+// bends fits every group, or one in stride.
+func (s *search) bends(stride int) []Bend {
+	s.sse, s.free = s.sse[:0], s.free[:0]
+	out := make([]Bend, 0, len(s.groups)/stride+1)
+	for i := 0; i < len(s.groups); i += stride {
 		low, high := 0, len(s.way.ChainageM)-1
 		if i > 0 {
 			low = s.groups[i-1].last()

@@ -42,7 +42,6 @@ type tally struct {
 	ratio, half                      []float64 // best over true of the fits; half width over true
 	can, cannot, missed, falseCannot int
 	extra                            int // bends found where none is
-	bound                            float64
 }
 
 func (t *tally) add(u *tally) {
