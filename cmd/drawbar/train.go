@@ -22,6 +22,7 @@ type trainFlags struct {
 	weather      string
 	surfaces     string
 	measure      string
+	traffic      string
 	margin       float64
 }
 
@@ -39,7 +40,7 @@ func (t *trainFlags) add(c *cobra.Command) {
 
 func (t *trainFlags) settings() (check.Settings, error) {
 	table, err := t.table()
-	return check.Settings{Weather: t.weather, HeightMarginM: t.margin, Surfaces: table, SampleRoads: t.sample}, err
+	return check.Settings{Weather: t.weather, HeightMarginM: t.margin, Surfaces: table, SampleRoads: t.sample, Traffic: t.traffic}, err
 }
 
 // table is the table of grip and rolling that the flags ask for.

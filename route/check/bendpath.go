@@ -23,6 +23,10 @@ const (
 	floorRadiusM = 10.0
 	// cornerRadiusM is the radius of the kerb at a junction corner.
 	cornerRadiusM = 6.0
+	// searchM: a known width within this of the strip asks for a line that is
+	// followed to its end. The strip alone is no line: tail swing before a bend and
+	// cut in it do not fit one road that is nowhere wider (0.9 m more at R 12.5 m).
+	searchM = 1.5
 	// leadInM is straight before a bend: the train comes in straight.
 	leadInM = 15.0
 	// sharpRad is a turn beyond which a corner without radius has no line at all.
@@ -248,7 +252,11 @@ func (s *Situation) sweptAt(t *sweep.Trace, all []bend.Bend, i int, p *place, ra
 	if keep {
 		p.reachedM = reaches(t, w, p.ApexM-(r.fromM+r.toM)/2)
 	}
-	if out.stripM > p.room()-0.3 && out.stripM < mostSweptM+1 {
+	margin := 0.0
+	if p.widthM.State == route.Known {
+		margin = searchM
+	}
+	if out.stripM > p.room()-margin && out.stripM < mostSweptM+1 {
 		s.better(t, r, p, &out, stray)
 	}
 	return out

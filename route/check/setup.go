@@ -78,6 +78,9 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 		s.Weather = "dry"
 		s.assume("weather.dry", 1, "", "no weather given: dry", "choice")
 	}
+	if s.Traffic != "" && s.Traffic != "left" && s.Traffic != "right" {
+		return nil, fmt.Errorf("%s: side of traffic must be left or right, is %q", c.Name, s.Traffic)
+	}
 	if s.Traffic == "" {
 		s.Traffic = "right"
 		s.assume("traffic.right", 1, "", "side of traffic not given: right-hand", "choice")
