@@ -36,6 +36,7 @@ type Trace struct {
 
 	edges []edge    // stations of Beside x links
 	feet  []foot    // links x tracked
+	peaks []peak    // links
 	yaws  []float64 // links: side to which each turned last, 0 not yet
 }
 
@@ -67,7 +68,7 @@ func (l Lock) String() string {
 type pose struct {
 	axle    Point
 	heading Point // unit vector forwards
-	angle   float64
+	turn    Point // cosine and sine of the angle from it to the heading ahead
 }
 
 // edge is how far a link's body reached to the left and to the right of a station.
@@ -75,7 +76,10 @@ type edge struct{ left, right float64 }
 
 // ArticulationRad is the angle of a link at a step: heading of the link ahead
 // (for the first link, of the line) less its own. Positive in a left turn.
-func (t *Trace) ArticulationRad(step, link int) float64 { return t.at(step, link).angle }
+func (t *Trace) ArticulationRad(step, link int) float64 {
+	p := t.at(step, link).turn
+	return math.Atan2(p.Y, p.X)
+}
 
 // AxleAt is where the centre of a link's axle group stands at a step.
 func (t *Trace) AxleAt(step, link int) Point { return t.at(step, link).axle }

@@ -109,13 +109,16 @@ func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
 // steers reports whether the axle group turns against the body.
 func (l *Link) steers() bool { return l.SteerRatio != 0 }
 
-// foldRad is where the joint counts as folded.
-func (l *Link) foldRad() float64 {
+// foldLimit is what the joint itself allows, at most half a turn.
+func (l *Link) foldLimit() float64 {
 	if l.MaxArticulationRad > 0 {
-		return math.Min(DefaultFoldRad, l.MaxArticulationRad)
+		return l.MaxArticulationRad
 	}
-	return DefaultFoldRad
+	return math.Pi
 }
+
+// foldRad is where the joint counts as folded.
+func (l *Link) foldRad() float64 { return math.Min(DefaultFoldRad, l.foldLimit()) }
 
 // steer is the angle by which the axle group steers against an articulation.
 func (l *Link) steer(articulationRad float64) float64 {
