@@ -88,15 +88,23 @@ func TestEndsAndGround(t *testing.T) {
 	}
 }
 
-// BenchmarkKinematics is a three-unit train without outlines: the steps alone.
+// BenchmarkKinematics is a three-unit train: its steps alone, and with the
+// outlines that the strip is made of. A step moves all three units.
 func BenchmarkKinematics(b *testing.B) {
-	train := bars(4.8, 7, 9)
-	line := turn(500, 20, math.Pi/2, 468.6, 0.25)
-	var tr sweep.Trace
-	for b.Loop() {
-		if err := tr.Follow(line, train, sweep.Options{StepM: 0.25}); err != nil {
-			b.Fatal(err)
-		}
+	for name, widthM := range map[string]float64{"steps": 0, "outlines": 2.5} {
+		b.Run(name, func(b *testing.B) {
+			train := bars(4.8, 7, 9)
+			for i := range train.Links {
+				train.Links[i].WidthM = widthM
+			}
+			line := turn(500, 20, math.Pi/2, 468.6, 0.25)
+			var tr sweep.Trace
+			for b.Loop() {
+				if err := tr.Follow(line, train, sweep.Options{StepM: 0.25}); err != nil {
+					b.Fatal(err)
+				}
+			}
+			b.ReportMetric(float64(tr.Steps)*float64(b.N)/b.Elapsed().Seconds()/1e6, "Msteps/s")
+		})
 	}
-	b.ReportMetric(float64(tr.Steps)*float64(b.N)/b.Elapsed().Seconds()/1e6, "Msteps/s")
 }
