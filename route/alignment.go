@@ -147,10 +147,9 @@ func (a *Alignment) Azimuth(s float64) float64 { return a.azimuth[a.edge(s)] }
 // Slice is the line between two chainages, both ends included.
 func (a *Alignment) Slice(s Stretch) orb.LineString {
 	out := orb.LineString{a.At(s.FromM)}
-	for i, c := range a.ChainageM {
-		if c > s.FromM && c < s.ToM {
-			out = append(out, a.Line[i])
-		}
+	i := sort.Search(len(a.ChainageM), func(i int) bool { return a.ChainageM[i] > s.FromM })
+	for ; i < len(a.ChainageM) && a.ChainageM[i] < s.ToM; i++ {
+		out = append(out, a.Line[i])
 	}
 	return append(out, a.At(s.ToM))
 }

@@ -49,6 +49,7 @@ type Tags struct {
 	Tracktype  string
 	Smoothness string
 	Name       string
+	Junction   string // "roundabout", "circular"; empty where absent
 
 	// Bridge, Tunnel, Ford and Covered hold the raw value ("yes", "viaduct"),
 	// empty where absent or "no".

@@ -70,6 +70,7 @@ of severity: go, caution, unknown, second-tow, detour.`,
 	f.StringVar(&o.format, "format", "text", "`FORMAT` of the report: text, json or csv")
 	f.StringVar(&o.units, "units", "si", "`UNITS` of the text: si or us")
 	f.StringVar(&o.segments, "segments", "", "write the segments as GeoJSON to this `FILE`")
+	f.StringVar(&o.train.traffic, "traffic", "", "`SIDE` that others drive on, left or right (default right)")
 	f.BoolVar(&o.train.sample, "sample-roads", false, "sample roads for the chance of every climb in question (slow); else only where the grade makes the doubt")
 	f.StringVar(&o.explain, "explain", "", "show the steps behind one `PLACE`, as 4.2km or 350m from the start")
 	f.StringArrayVar(&o.require, "require", nil, "exit 12 when this `CHECK` is not covered, by its name in the report; may be repeated")

@@ -22,8 +22,9 @@ var allowed = map[string]string{
 	"terrain/raster":    "terrain",
 	"route/structure":   "route",
 	"route/geofile":     "route route/structure",
+	"route/bend":        "route",
 	"route/profile":     "route terrain",
-	"route/check":       "route route/profile route/structure vehicle vehicle/traction vehicle/sweep vehicle/stability",
+	"route/check":       "route route/bend route/profile route/structure vehicle vehicle/traction vehicle/sweep vehicle/stability",
 	"route/secondtow":   "route route/check vehicle vehicle/traction vehicle/pull",
 	"route/verdict":     "route route/structure route/profile route/check route/secondtow terrain",
 	"route/report":      "route vehicle/traction route/structure route/check route/secondtow route/verdict route/geofile route/profile",
@@ -47,7 +48,7 @@ var onlyIn = map[string][]string{
 var impure = []string{"os", "net", "time", "net/http", "os/exec"}
 
 // pure are the rooms that compute.
-var pure = []string{"route", "terrain", "vehicle", "vehicle/traction", "vehicle/sweep", "vehicle/stability", "vehicle/pull", "route/structure", "route/profile",
+var pure = []string{"route", "terrain", "vehicle", "vehicle/traction", "vehicle/sweep", "vehicle/stability", "vehicle/pull", "route/structure", "route/bend", "route/profile",
 	"route/check", "route/secondtow", "route/verdict", "route/report", "samples/valley"}
 
 // TestImportTable holds the direct imports of every package to the table.

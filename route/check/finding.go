@@ -100,7 +100,10 @@ type Finding struct {
 	// Standing marks a check that this data cannot make: one line a route,
 	// never colouring a segment.
 	Standing bool
-	Remedy   Remedy
+	// Minor marks a finding that colours its place and is no row of its own: a
+	// standing line counts it.
+	Minor  bool
+	Remedy Remedy
 	// Say is the sentence, Close how to close an unknown, Do what to do about
 	// it; {name} stands for a quantity.
 	Say, Close, Do string

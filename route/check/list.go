@@ -22,7 +22,7 @@ var List = []Check{
 	{"overhead", "posted clear height less a working margin", overhead},
 	{"ford", "own rule: depth and bed are looked at on the spot", ford},
 	{"structures", "own rule: a bare line hides its structures", looked},
-	{"bend", "low-speed path of articulated units", bend},
+	{"bend", "low-speed path of articulated units; radius of the line with its error", bendCheck},
 	{"crossfall", "overturning of rigid bodies, grip sideways; practice from memory", crossfall},
 	{"width", "tagged width of the way against the widest part of the train", width},
 	{"access", "access, one-way and smoothness tags, and tags of what is no road, OpenStreetMap meaning", access},

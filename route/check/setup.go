@@ -31,6 +31,8 @@ type Settings struct {
 	// Starts is how many starts one right after the other clutch or converter are
 	// asked for; 0 takes the default.
 	Starts int
+	// Traffic is the side that others drive on, left or right; "" is right.
+	Traffic string
 	// Surfaces is grip and rolling by surface and weather; nil takes the
 	// published table.
 	Surfaces *traction.Table
@@ -51,6 +53,7 @@ type Setup struct {
 	Starts        int
 	MomentumMS    float64
 	SampleRoads   bool
+	Traffic       string
 	Assumed       []route.Assumption
 
 	surfaces *traction.Table
@@ -71,7 +74,7 @@ type Setup struct {
 
 // NewSetup prepares a train. It fails for an unknown weather.
 func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
-	s := &Setup{Train: c, Weather: o.Weather, HeightMarginM: o.HeightMarginM, ShortStopM: o.ShortStopM, BendSpeedMS: o.BendSpeedMS, Starts: o.Starts, MomentumMS: o.MomentumMS, SampleRoads: o.SampleRoads,
+	s := &Setup{Train: c, Weather: o.Weather, HeightMarginM: o.HeightMarginM, ShortStopM: o.ShortStopM, BendSpeedMS: o.BendSpeedMS, Starts: o.Starts, MomentumMS: o.MomentumMS, SampleRoads: o.SampleRoads, Traffic: o.Traffic,
 		surfaces: o.Surfaces, options: map[string]*option{}, memory: map[string]bool{}}
 	if s.surfaces == nil {
 		s.surfaces = traction.DefaultTable()
@@ -82,6 +85,13 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 	if s.Weather == "" {
 		s.Weather = "dry"
 		s.assume("weather.dry", 1, "", "no weather given: dry", "choice")
+	}
+	if s.Traffic != "" && s.Traffic != "left" && s.Traffic != "right" {
+		return nil, fmt.Errorf("%s: side of traffic must be left or right, is %q", c.Name, s.Traffic)
+	}
+	if s.Traffic == "" {
+		s.Traffic = "right"
+		s.assume("traffic.right", 1, "", "side of traffic not given: right-hand", "choice")
 	}
 	if s.HeightMarginM == 0 {
 		s.HeightMarginM = 0.1
@@ -141,7 +151,7 @@ func (s *Setup) WithMeasure(m traction.Measure) (*Setup, error) {
 // table.
 func (s *Setup) settings(weather string, t *traction.Table) Settings {
 	return Settings{Weather: weather, HeightMarginM: s.HeightMarginM, ShortStopM: s.ShortStopM, BendSpeedMS: s.BendSpeedMS,
-		Starts: s.Starts, MomentumMS: s.MomentumMS, Surfaces: t, SampleRoads: s.SampleRoads}
+		Starts: s.Starts, MomentumMS: s.MomentumMS, Surfaces: t, SampleRoads: s.SampleRoads, Traffic: s.Traffic}
 }
 
 // Surfaces is the table of grip and rolling the setup uses.
@@ -154,15 +164,11 @@ func (s *Setup) choices() {
 		{Key: "climb.implausible", Value: implausibleGrade, Unit: "1", Source: "steeper than roads are built: asked about on a line nobody looked for structures on"},
 		{Key: placeKeys[0], Value: loadAlongSE, Unit: "m", Source: "standard error of where a load stands along its deck"},
 		{Key: placeKeys[1], Value: loadUpSE, Unit: "m", Source: "standard error of the height of a load's centre of gravity"},
-		{Key: "bend.tight_radius_m", Value: tightRadiusM, Unit: "m", Source: "wider bends are not followed"},
-		{Key: "bend.stray_m", Value: strayM, Unit: "m", Source: "the steering axle may leave the drawn line by this at a corner drawn as one vertex"},
-		{Key: "bend.line_se_m", Value: lineErrorM, Unit: "m", Source: "standard error of a swept width from the drawing of the line"},
-		{Key: "bend.most_swept_m", Value: mostSweptM, Unit: "m", Source: "beyond this a swept width has no meaning: the train cuts over the inside"},
-		{Key: "bend.plain_radius_m", Value: plainRadiusM, Unit: "m", Source: "wider bends ask for no steering lock"},
 	} {
 		c.Standing = "choice"
 		s.Assumed = append(s.Assumed, c)
 	}
+	s.Assumed = append(s.Assumed, bendAssumed()...)
 	s.Assumed = append(s.Assumed, holdAssumed()...)
 }
 

@@ -32,6 +32,7 @@ type Situation struct {
 	grounds  []*underTrain     // neighbours on the same legs share one
 	scrubs   []bool            // stations where the train stands in a tight bend, nil where there are none
 	suspects []profile.Suspect // in order of chainage
+	bends    func() []place    // found when first asked for
 }
 
 // NewSituation puts a train on a way.
@@ -43,6 +44,7 @@ func NewSituation(set *Setup, way *route.Alignment, p *profile.Profile, placed [
 	s.suspects = p.Suspects()
 	s.layGrounds()
 	s.layScrub()
+	s.layBends()
 	return s
 }
 

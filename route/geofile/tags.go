@@ -74,6 +74,7 @@ func (t tagReader) tags() route.Tags {
 		Tracktype:  strings.ToLower(t.text("tracktype")),
 		Smoothness: t.text("smoothness"),
 		Name:       t.piece.name,
+		Junction:   strings.ToLower(t.text("junction")),
 		Bridge:     t.flag("bridge"),
 		Tunnel:     t.flag("tunnel"),
 		Covered:    t.flag("covered"),
