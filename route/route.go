@@ -59,7 +59,7 @@ type Tags struct {
 	// bridge:spans, 0 where absent or unreadable.
 	BridgeStructure, BridgeMaterial string
 	BridgeSpans                     int
-	Oneway                        string // "", "yes", "-1"
+	Oneway                          string // "", "yes", "-1"
 
 	// Access is the tag that closes the way to a heavy vehicle or ties it to a
 	// permission, "hgv=no"; empty when none does.

@@ -37,6 +37,14 @@ func ofAxles(axles []vehicle.Axle) Train {
 	return t
 }
 
+// MassKg is the mass that its loads are the weight of.
+func (t Train) MassKg() (kg float64) {
+	for _, n := range t.LoadN {
+		kg += n / vehicle.G
+	}
+	return kg
+}
+
 // Effect is the largest moment and the largest end shear on a span.
 type Effect struct {
 	MomentNm, ShearN float64

@@ -47,6 +47,14 @@ func (r *Reference) Simple(spanM float64) (e Effect) {
 	return e
 }
 
+// MassKg is the mass of its heaviest train.
+func (r *Reference) MassKg() (kg float64) {
+	for i := range r.Variants {
+		kg = max(kg, r.Variants[i].Train.MassKg())
+	}
+	return kg
+}
+
 // Unverified reports whether the load is from memory.
 func (r *Reference) Unverified() bool { return r.Standing == "memory" }
 
