@@ -118,8 +118,16 @@ func TrackedClass(t Train) Analytical {
 	return out
 }
 
-// ClassSpansM are the spans of an analytical class, 1 to 100 m.
-var ClassSpansM = []float64{1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60, 80, 100}
+// ClassSpansM are its spans, 10 to 100 m: on shorter ones than a track is long (20 ft)
+// a wheeled train's single axles stand against a part of a track, which is no class.
+// [AxleClass] looks at those.
+var ClassSpansM = []float64{10, 12, 15, 20, 25, 30, 40, 50, 60, 80, 100}
+
+// AxleClass is the class whose largest single axle is as heavy, kg; +Inf beyond the
+// table. The column is from memory.
+func AxleClass(axleKg float64) float64 {
+	return classOf(Classes(), axleKg, func(r *ClassRow) float64 { return r.SingleAxleKg })
+}
 
 // TrackedClassAt is that class at one span, by moment and by shear.
 func TrackedClassAt(t Train, spanM float64) (moment, shear float64) {

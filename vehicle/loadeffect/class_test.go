@@ -48,6 +48,15 @@ func TestClassTable(t *testing.T) {
 	}
 }
 
+// Largest single axles, short tons (reference note 3.3, from memory): class 60 has 23.
+func TestAxleClass(t *testing.T) {
+	near(t, "axle class", loadeffect.AxleClass(23*907.18474), 60)
+	near(t, "between", loadeffect.AxleClass(24.25*907.18474), 65)
+	if !math.IsInf(loadeffect.AxleClass(50e3), 1) {
+		t.Error("50 t on an axle is beyond the table")
+	}
+}
+
 // FM 5-36 C1, FM 5-170 table B-1; TM 5-5420-209-12 p. 2-92 (read).
 func TestWidthsAndCrossings(t *testing.T) {
 	for _, c := range [][3]float64{{12, 2.75, 5.5}, {12.2, 3.35, 5.5}, {30, 3.35, 5.5}, {60, 4, 7.3}, {94, 4.5, 8.2}} {
