@@ -1,7 +1,9 @@
 package main
 
 import (
+	"fmt"
 	"math"
+	"os"
 
 	"drawbar/route/report"
 	"drawbar/vehicle"
@@ -14,8 +16,32 @@ var sheetSpansM = []float64{5, 10, 15, 20, 30, 40}
 // sheetReferences are what the sheet compares with.
 var sheetReferences = []string{"legal lorry", "HS20", "LM1"}
 
+// referencesOf are those of a file, at most three, or of the program without one.
+func referencesOf(file string) (out []loadeffect.Reference, err error) {
+	if file == "" {
+		for _, name := range sheetReferences {
+			if r, ok := loadeffect.ReferenceNamed(name); ok {
+				out = append(out, *r)
+			}
+		}
+		return out, nil
+	}
+	f, err := os.Open(file)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	if out, err = loadeffect.ReadReferences(f); err != nil {
+		return nil, fmt.Errorf("%s: %w", file, err)
+	}
+	if n := len(out); n == 0 || n > len(sheetReferences) {
+		return nil, fmt.Errorf("%s: has %d references: keep 1 to %d", file, n, len(sheetReferences))
+	}
+	return out, nil
+}
+
 // loads are the figures of a train that an owner of a bridge asks for.
-func loads(c *vehicle.Combination) *report.Loads {
+func loads(c *vehicle.Combination, refs []loadeffect.Reference) *report.Loads {
 	t := loadeffect.Of(c)
 	l := &report.Loads{Classes: []report.LoadClass{
 		{Name: "expedient, wheeled", Value: loadeffect.Expedient(c.GrossKg, false), Source: "0.85 of its short tons, FM 3-34.170 E-11 (read)"}}}
@@ -37,13 +63,10 @@ func loads(c *vehicle.Combination) *report.Loads {
 	for _, span := range sheetSpansM {
 		e := loadeffect.Simple(t, span)
 		row := report.LoadRow{SpanM: span, MomentNm: e.MomentNm, ShearN: e.ShearN}
-		for _, name := range sheetReferences {
-			r, ok := loadeffect.ReferenceNamed(name)
-			if !ok {
-				continue
-			}
+		for i := range refs {
+			r := &refs[i]
 			o := r.Simple(span)
-			q := report.LoadRatio{Name: name, Moment: e.MomentNm / o.MomentNm, Shear: e.ShearN / o.ShearN,
+			q := report.LoadRatio{Name: r.Name, Moment: e.MomentNm / o.MomentNm, Shear: e.ShearN / o.ShearN,
 				TheirMomentNm: o.MomentNm, TheirShN: o.ShearN, Dynamics: r.Dynamics, Unverified: r.Unverified()}
 			if r.Dynamics {
 				q.Moment, q.Shear = math.NaN(), math.NaN()

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"fmt"
 	"math"
 
 	"drawbar/route"
@@ -16,7 +15,8 @@ import (
 
 func newTransporter(io stdio) *cobra.Command {
 	var t trainFlags
-	var units, format string
+	var units, against string
+	var asJSON bool
 	c := &cobra.Command{
 		Use:   "transporter FILE",
 		Short: "Check a transporter's file and print what the train can do",
@@ -30,20 +30,18 @@ into the load.`,
   drawbar transporter samples/helper-40t.yaml --weather wet`,
 		Args: arguments("FILE", 1),
 		RunE: func(_ *cobra.Command, args []string) error {
-			return runTransporter(args[0], &t, report.Units(units), format, io)
+			return runTransporter(args[0], &t, report.Units(units), against, asJSON, io)
 		},
 	}
 	t.addGround(c)
 	c.Flags().StringVar(&units, "units", "si", "`UNITS` to print: si or us")
-	c.Flags().StringVar(&format, "format", "text", "`FORMAT`: text, or json for load class, moments, shears and axle groups")
+	c.Flags().BoolVar(&asJSON, "json", false, "write load class, moments, shears and axle groups as JSON, SI units")
+	c.Flags().StringVar(&against, "against", "", "`FILE` of reference loads to compare with instead, format of vehicle/loadeffect/references.csv")
 	completeWords(c)
 	return c
 }
 
-func runTransporter(file string, t *trainFlags, u report.Units, format string, std stdio) error {
-	if format != "text" && format != "json" {
-		return usageError{fmt.Errorf("--format must be text or json, is %q", format)}
-	}
+func runTransporter(file string, t *trainFlags, u report.Units, against string, asJSON bool, std stdio) error {
 	if isMachine(file) {
 		return runMachine(file, u, std)
 	}
@@ -51,8 +49,12 @@ func runTransporter(file string, t *trainFlags, u report.Units, format string, s
 	if err != nil {
 		return err
 	}
-	if format == "json" {
-		return report.LoadsJSON(std.out, c.Name, loads(c))
+	refs, err := referencesOf(against)
+	if err != nil {
+		return err
+	}
+	if asJSON {
+		return report.LoadsJSON(std.out, c.Name, loads(c, refs))
 	}
 	settings, err := t.settings()
 	if err != nil {
@@ -74,7 +76,7 @@ func runTransporter(file string, t *trainFlags, u report.Units, format string, s
 	if tips, ok := set.Tipping(); ok {
 		s.Tipping = &tips
 	}
-	s.Loads = loads(c)
+	s.Loads = loads(c, refs)
 	s.Ask = asks(c)
 	return report.Transporter(std.out, &s, u)
 }

@@ -89,7 +89,7 @@ type Loads struct {
 }
 
 func (t *text) loads(l *Loads) {
-	if l == nil {
+	if l == nil || len(l.Rows) == 0 {
 		return
 	}
 	t.line("")
@@ -103,10 +103,8 @@ func (t *text) loads(l *Loads) {
 	t.line("")
 	t.line("on a simple span, static, one lane    moment and shear as a ratio to")
 	head := "  span       moment      shear"
-	if len(l.Rows) > 0 {
-		for _, r := range l.Rows[0].Ratios {
-			head += fmt.Sprintf("%15s", short(r.Name, 14))
-		}
+	for _, r := range l.Rows[0].Ratios {
+		head += fmt.Sprintf("%15s", clean(short(r.Name, 14)))
 	}
 	t.line("%s", head)
 	for _, r := range l.Rows {
@@ -124,9 +122,20 @@ func (t *text) loads(l *Loads) {
 		}
 		t.line("%s", row)
 	}
-	t.wrap("", "", "LM1 contains dynamics and this train's figures do not: both are printed, not their ratio; * from memory, unverified")
+	t.wrap("", "", t.ratioWords(l))
 	t.groups(l)
 	t.wrap("", "", "This compares loads, does not rate the bridge; a qualified engineer and the road authority decide.")
+}
+
+// ratioWords say what the columns are.
+func (t *text) ratioWords(l *Loads) string {
+	s := "* from memory, unverified"
+	for _, q := range l.Rows[0].Ratios {
+		if q.Dynamics {
+			s += "; " + short(q.Name, 14) + " contains dynamics and this train's figures do not: its own moment and shear are printed, no ratio"
+		}
+	}
+	return s
 }
 
 func (t *text) momentUnit() float64 {
