@@ -151,7 +151,7 @@ func (s *Situation) bridgeFinding(p structure.Placed, c bridgeLimit, q []Quantit
 	case f.Outcome == Undecided:
 		f.Close = "weigh the loaded train, or ask the owner: passes if rated for {grossneed} gross (class {classneed})"
 	case f.Outcome == Fail:
-		ways, more := s.otherWays()
+		ways, more := s.otherWays(c)
 		f.Do = "do not cross loaded; go round, or have the bridge rated by an engineer for {grossneed}" + ways
 		f.Q = append(f.Q, more...)
 	case c.alone:
@@ -162,25 +162,42 @@ func (s *Situation) bridgeFinding(p structure.Placed, c bridgeLimit, q []Quantit
 	return f
 }
 
-// otherWays are what lightens the train on a bridge: the helper over first, the
-// machine on its own. A tractor and its loaded semi-trailer are never parted.
-func (s *Setup) otherWays() (say string, q []Quantity) {
+// otherWays are what lightens the train on a bridge, where each part then passes
+// the limit of class or mass: the helper over first, the machine on its own. A
+// tractor and its loaded semi-trailer are never parted.
+func (s *Setup) otherWays(c bridgeLimit) (say string, q []Quantity) {
+	gross, _ := s.gross()
+	if c.unit != Class && (c.unit != Kg || c.have < gross) {
+		return "", nil // of an axle, a pair or an effect
+	}
+	word := ""
+	if c.unit == Class {
+		word = "class "
+	}
+	of := func(kg float64, tracked bool) float64 {
+		if c.unit == Class {
+			return loadeffect.Expedient(kg, tracked)
+		}
+		return kg
+	}
+	fits := func(v float64) bool { return v*(1+oneSided*s.relMass()) <= c.l.Value }
 	if first := s.towed(); first > 0 {
 		own := 0.0
 		for _, u := range s.Train.Units[first:] {
 			own += u.MassKg
 		}
-		say += "; or cast the helper off and let it cross first: the train alone is class {alone}"
-		q = append(q, Quantity{Name: "alone", Value: loadeffect.Expedient(own, false), Unit: Class})
+		if helper, train := of(gross-own, false), of(own, false); fits(helper) && fits(train) {
+			say += "; or cast the helper off and let it cross first: the train alone is " + word + "{alone}"
+			q = append(q, Quantity{Name: "alone", Value: train, Unit: c.unit})
+		}
 	}
 	load := 0.0
 	for _, u := range s.Train.Units {
 		load = max(load, u.LoadKg)
 	}
-	if load > 0 {
-		say += "; or off-load the machine: it is class {machine} if tracked, the rest of the train class {empty}"
-		q = append(q, Quantity{Name: "machine", Value: loadeffect.Expedient(load, true), Unit: Class},
-			Quantity{Name: "empty", Value: loadeffect.Expedient(s.Train.GrossKg-load, false), Unit: Class})
+	if machine, empty := of(load, true), of(gross-load, false); load > 0 && fits(machine) && fits(empty) {
+		say += "; or off-load the machine to cross on its own: it is " + word + "{machine} if tracked, the rest of the train " + word + "{empty}"
+		q = append(q, Quantity{Name: "machine", Value: machine, Unit: c.unit}, Quantity{Name: "empty", Value: empty, Unit: c.unit})
 	}
 	return say, q
 }

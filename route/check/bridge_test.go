@@ -130,17 +130,21 @@ func TestOtherWays(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	low := structure.Feature{ClassWheeled: limit(50)}
-	f := of(run(onBridge(t, both, low)), "bridge")[0]
+	f := of(run(onBridge(t, both, structure.Feature{ClassWheeled: limit(120)})), "bridge")[0]
 	if !strings.Contains(f.Do, "helper off") || math.Abs(quantity(t, f, "alone").Value-loadeffect.Expedient(own.Train.GrossKg, false)) > 1e-6 {
 		t.Errorf("%s", f.Do)
 	}
-	f = of(run(onBridge(t, own, low)), "bridge")[0]
+	f = of(run(onBridge(t, own, structure.Feature{ClassWheeled: limit(80)})), "bridge")[0]
 	if strings.Contains(f.Do, "helper off") || !strings.Contains(f.Do, "off-load") {
 		t.Errorf("%s", f.Do)
 	}
 	if m := quantity(t, f, "machine").Value; math.Abs(m-loadeffect.Expedient(63000, true)) > 1e-6 {
 		t.Errorf("machine of class %g", m)
+	}
+	for _, low := range []structure.Feature{{ClassWheeled: limit(50)}, {MaxMassKg: limit(40e3)}, {MaxAxleKg: limit(8e3)}} {
+		if f = of(run(onBridge(t, both, low)), "bridge")[0]; strings.Contains(f.Do, "; or ") {
+			t.Errorf("no part of it passes %+v: %s", low, f.Do)
+		}
 	}
 }
 
