@@ -55,7 +55,12 @@ type Tags struct {
 	// empty where absent or "no".
 	Bridge, Tunnel, Ford, Covered string
 	Layer                         int
-	Oneway                        string // "", "yes", "-1"
+	// BridgeStructure and BridgeMaterial hold bridge:structure and
+	// bridge:material (or material) of a bridge, lower case; BridgeSpans is
+	// bridge:spans, 0 where absent or unreadable.
+	BridgeStructure, BridgeMaterial string
+	BridgeSpans                     int
+	Oneway                          string // "", "yes", "-1"
 
 	// Access is the tag that closes the way to a heavy vehicle or ties it to a
 	// permission, "hgv=no"; empty when none does.

@@ -64,6 +64,8 @@ const (
 	Watt    Unit = "W"
 	Joule   Unit = "J"
 	Celsius Unit = "C"
+	Moment  Unit = "N m"
+	Ratio   Unit = "ratio"
 
 	// AtLeast and AtMost are rounded to the safe side when printed.
 	AtLeastKg Unit = "kg at least"
@@ -104,6 +106,10 @@ type Finding struct {
 	// standing line counts it.
 	Minor  bool
 	Remedy Remedy
+	// Rank above 0 marks a question of a kind a route may have many of: they are
+	// one list, the highest rank first, then the largest Order.
+	Rank  int
+	Order float64
 	// Say is the sentence, Close how to close an unknown, Do what to do about
 	// it; {name} stands for a quantity.
 	Say, Close, Do string

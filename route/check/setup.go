@@ -9,6 +9,7 @@ import (
 
 	"drawbar/route"
 	"drawbar/vehicle"
+	"drawbar/vehicle/loadeffect"
 	"drawbar/vehicle/sweep"
 	"drawbar/vehicle/traction"
 )
@@ -67,9 +68,10 @@ type Setup struct {
 	sweep    sweep.Train
 	noSweep  error // why the swept path cannot be computed
 
-	tips   []tipPart
-	noTips error // why tipping cannot be computed
-	march  func() (*traction.Marcher, error)
+	tips    []tipPart
+	noTips  error // why tipping cannot be computed
+	march   func() (*traction.Marcher, error)
+	effects func() *effects // of the train on simple spans
 }
 
 // NewSetup prepares a train. It fails for an unknown weather.
@@ -112,6 +114,9 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 		s.Assumed = append(s.Assumed, route.Assumption(a))
 	}
 	s.assume("posting.pair_m", pairM, "m", "axles no further apart share a posted limit for a pair (European Union, 96/53/EC annex I)", "memory")
+	if lorry, ok := loadeffect.ReferenceNamed(lorryName); ok {
+		s.assume(lorryKey, lorry.MassKg(), "kg", "the lorry that bridges nobody rated are ranked by; "+lorry.Source, lorry.Standing)
+	}
 	s.assume(steerKey, traction.SteerFloor, "1", "least share of a unit's weight on its front axle group to steer, a usual floor", "memory")
 	s.scrub = s.scrubShare()
 	s.assume(scrubKey, (scrubLow+scrubHigh)/2, "1", "scrub of close axle groups that do not steer in tight bends, 0.5 to 1 % of their load", "memory")
@@ -125,6 +130,7 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 	s.sweep, s.noSweep = sweep.FromCombination(c)
 	s.prepareTipping()
 	s.march = sync.OnceValues(func() (*traction.Marcher, error) { return traction.NewMarcher(c, traction.DefaultMarch()) })
+	s.effects = sync.OnceValue(func() *effects { return newEffects(c) })
 	for _, a := range s.Assumed {
 		if a.Standing == "memory" {
 			s.memory[a.Key] = true
@@ -245,18 +251,6 @@ func (s *Setup) heaviestGroup() (kg float64, axles int, lengthM float64) {
 func (s *Setup) height() (m, se float64) { return s.Train.HeightM, s.Train.HeightSEM }
 func (s *Setup) width() (m, se float64)  { return s.Train.WidthM, 0 }
 func (s *Setup) length() (m, se float64) { return s.Train.LengthM, 0 }
-
-// shortTonKg is one short ton, 2000 lb, exact.
-const shortTonKg = 907.18474
-
-// loadClass is the expedient class of a wheeled train: 0.85 of its gross mass
-// in short tons. Two vehicles coupled count with their sum. Source: FM 3-34.170
-// app. E, E-10 and E-11 (read); the published rule for a sum under 60 allows
-// 0.9 of it, which is not used here. Not rounded; report rounds up.
-func (s *Setup) loadClass() (class, se float64) {
-	const perKg = 0.85 / shortTonKg
-	return perKg * s.Train.GrossKg, perKg * s.Train.GrossSEKg
-}
 
 // rests gives those keys that are assumptions of this setup.
 func (s *Setup) rests(keys ...string) (out []string) {

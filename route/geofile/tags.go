@@ -96,11 +96,25 @@ func (t tagReader) tags() route.Tags {
 		ClassWheeled:    t.first(ParseClass, "mlc:wheeled", "mlc", "bridge:load_class2"),
 		ClassWheeledOne: t.first(ParseClass, "mlc:wheeled_oneway", "mlc:oneway", "bridge:load_class1"),
 	}
+	if tags.Bridge != "" {
+		t.bridge(&tags)
+	}
 	tags.Access, tags.Doubts = t.access(), t.doubts()
 	// A surface alone is what somebody added to a bare line: it says nothing of
 	// bridges.
 	tags.Mapped = tags.Highway != "" || tags.Bridge != "" || tags.Tunnel != "" || tags.Ford != ""
 	return tags
+}
+
+// bridge reads what a bridge is made of.
+func (t tagReader) bridge(tags *route.Tags) {
+	tags.BridgeStructure = strings.ToLower(t.text("bridge:structure"))
+	if tags.BridgeMaterial = strings.ToLower(t.text("bridge:material")); tags.BridgeMaterial == "" {
+		tags.BridgeMaterial = strings.ToLower(t.text("material"))
+	}
+	if n, err := strconv.Atoi(t.text("bridge:spans")); err == nil && n > 0 && n <= 200 {
+		tags.BridgeSpans = n
+	}
 }
 
 // within makes a figure outside what such a limit can be unreadable: it is in

@@ -53,6 +53,7 @@ type text struct {
 	// toldTurns: that no ways are known to turn round in has been said.
 	toldTurns bool
 	memory    map[string]bool // keys of assumptions from memory
+	many      bool            // bridges not rated are one list
 }
 
 func (t *text) line(format string, args ...any) {
@@ -115,6 +116,8 @@ func (t *text) record(rec *Record) {
 	t.joint(r)
 	t.totals(r)
 	t.assists(r)
+	t.many = len(ranked(r)) > 1
+	t.bridges(r)
 	t.segments(r)
 	t.passed(r)
 	t.measured(r)
@@ -220,6 +223,10 @@ func (t *text) turns(h *verdict.Halt) {
 // finding is one sentence with its margin, what decides, what to do.
 func (t *text) finding(f *check.Finding) {
 	const first, rest = "      ", "        "
+	if t.listed(f) {
+		t.wrap(first, rest, where(t, f)+"not rated, in the list above")
+		return
+	}
 	t.wrap(first, rest, where(t, f)+t.sentence(f)+worstAt(t, f))
 	if !math.IsNaN(f.P) {
 		t.wrap(rest, rest, t.margin(f))

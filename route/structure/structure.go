@@ -4,6 +4,8 @@
 package structure
 
 import (
+	"strings"
+
 	"drawbar/route"
 )
 
@@ -32,8 +34,45 @@ type Feature struct {
 	MaxHeightM      route.Limit
 	ClassWheeled    route.Limit // two-way
 	ClassWheeledOne route.Limit // one-way
-	SpanM           route.Limit
+	SpanM           route.Limit // largest
 	DepthM          route.Limit
+
+	// Of a bridge. Form is what carries it, [Form] of bridge:structure; Material
+	// the word of its source.
+	Form     Form
+	Material string
+	Spans    int         // 0 when not known
+	LengthM  route.Limit // of the structure, between its ends
+	// RatedMomentNm and RatedShearN are what an engineer rates one lane of its
+	// largest span for, static, above its own weight: nobody else's figure.
+	RatedMomentNm, RatedShearN route.Limit
+	// ClearedMassKg is the gross mass its owner grants this train, in writing.
+	ClearedMassKg route.Limit
+}
+
+// Form is what carries a bridge; empty when not known.
+type Form string
+
+// Forms that limit what can be computed of a bridge. All others keep the word of
+// their source.
+const (
+	Arch    Form = "arch"
+	Culvert Form = "culvert"
+	Timber  Form = "timber"
+)
+
+// FormOf reads the words of bridge, bridge:structure, tunnel and material as
+// OpenStreetMap has them.
+func FormOf(t route.Tags) Form {
+	switch {
+	case strings.Contains(t.BridgeStructure, "arch"):
+		return Arch
+	case t.Bridge == "culvert" || t.Tunnel == "culvert" || strings.Contains(t.BridgeStructure, "culvert"):
+		return Culvert
+	case strings.Contains(t.BridgeMaterial, "wood") || strings.Contains(t.BridgeMaterial, "timber"), t.BridgeStructure == "log", t.Bridge == "boardwalk":
+		return Timber
+	}
+	return Form(t.BridgeStructure)
 }
 
 // Placed is a structure on a way.
@@ -115,13 +154,17 @@ func place(out []Placed, k Kind, l route.Leg) []Placed {
 	t := l.Tags
 	f := &Feature{Kind: k, Name: t.Name, Source: "route tags", MaxMassKg: t.MaxMassKg, MaxAxleKg: t.MaxAxleKg, MaxBogieKg: t.MaxBogieKg,
 		MaxHeightM: t.MaxHeightM, ClassWheeled: t.ClassWheeled, ClassWheeledOne: t.ClassWheeledOne, SpanM: t.SpanM, DepthM: t.DepthM}
+	if k == Bridge {
+		f.Form, f.Material, f.Spans = FormOf(t), t.BridgeMaterial, t.BridgeSpans
+	}
 	return append(out, Placed{Feature: f, At: l.At})
 }
 
 // says reports whether a leg's tags say the same of the structure.
 func (f *Feature) says(t route.Tags) bool {
 	return f.Name == t.Name && f.MaxMassKg == t.MaxMassKg && f.MaxAxleKg == t.MaxAxleKg && f.MaxBogieKg == t.MaxBogieKg && f.MaxHeightM == t.MaxHeightM &&
-		f.ClassWheeled == t.ClassWheeled && f.ClassWheeledOne == t.ClassWheeledOne && f.SpanM == t.SpanM && f.DepthM == t.DepthM
+		f.ClassWheeled == t.ClassWheeled && f.ClassWheeledOne == t.ClassWheeledOne && f.SpanM == t.SpanM && f.DepthM == t.DepthM &&
+		(f.Kind != Bridge || f.Form == FormOf(t) && f.Material == t.BridgeMaterial && f.Spans == t.BridgeSpans)
 }
 
 // join adds a stretch to a list, growing the last one where they touch.
