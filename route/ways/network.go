@@ -245,3 +245,26 @@ func (n *Network) search(from int32) []reached {
 
 // against reports whether a direction is against a one-way edge.
 func (e *edge) against(back bool) bool { return e.oneway > 0 && back || e.oneway < 0 && !back }
+
+// Pieces counts the parts of the network between which no road runs.
+func (n *Network) Pieces() int {
+	root := make([]int32, len(n.out))
+	for i := range root {
+		root[i] = int32(i)
+	}
+	find := func(i int32) int32 {
+		for root[i] != i {
+			root[i] = root[root[i]]
+			i = root[i]
+		}
+		return i
+	}
+	count := len(root)
+	for i := range n.edges {
+		if a, b := find(n.edges[i].from), find(n.edges[i].to); a != b {
+			root[a] = b
+			count--
+		}
+	}
+	return count
+}
