@@ -80,6 +80,8 @@ type Looked struct {
 	Sources []Source
 	// Ways names the file of ways that a bare line was matched to; empty without.
 	Ways string
+	// Notes say how well the line follows them.
+	Notes []string
 }
 
 // Source is one thing that was looked through for structures.

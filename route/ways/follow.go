@@ -8,6 +8,8 @@ import (
 
 	"drawbar/route"
 	"drawbar/route/structure"
+
+	"github.com/paulmach/orb"
 )
 
 // Index is a file of ways, ready to be looked through for what a route follows
@@ -73,6 +75,13 @@ const ownDeckM = 50.0
 func (m *Match) follows(id string, s float64) bool {
 	return slices.ContainsFunc(m.Runs, func(r Run) bool {
 		return r.Way != nil && r.Way.ID == id && r.At.FromM-ownDeckM < s && s < r.At.ToM+ownDeckM
+	})
+}
+
+// Follows reports whether a line is, near a chainage, a way that is followed there.
+func (f *Found) Follows(line orb.LineString, s float64) bool {
+	return slices.ContainsFunc(f.Match.Runs, func(r Run) bool {
+		return r.Way != nil && r.At.FromM-ownDeckM < s && s < r.At.ToM+ownDeckM && slices.Equal(r.Way.Line, line)
 	})
 }
 
@@ -192,3 +201,6 @@ func (n *Network) vertexM(id int32, vertex int) float64 {
 	}
 	return n.segs[e.seg0+int32(vertex)-e.first].atM
 }
+
+// Pieces counts the parts of the roads between which no road runs.
+func (x *Index) Pieces() int { return x.net.Pieces() }
