@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
-	"sync"
 
 	"drawbar/route"
 	"drawbar/route/structure"
@@ -19,13 +18,11 @@ type Index struct {
 	net   *Network
 	cross *crossed
 	decks *structure.Around
-	pool  sync.Pool // of *scratch
 }
 
 // NewIndex makes an index of the ways of a file.
 func NewIndex(name string, list []*Way) *Index {
 	x := &Index{Name: name, net: NewNetwork(list), cross: newCrossed(list)}
-	x.pool.New = func() any { return &scratch{} }
 	around := make([]*route.Route, 0, len(list))
 	for _, w := range list {
 		if w.Kind == Road || w.Kind == Rail || w.Tags.Bridge != "" {
@@ -56,9 +53,7 @@ type Found struct {
 // Follow matches a route, travelled in the order of its file, and takes what its
 // ways say.
 func (x *Index) Follow(a *route.Alignment) *Found {
-	k := x.pool.Get().(*scratch)
-	m, _ := x.net.match(k, a)
-	x.pool.Put(k)
+	m := x.net.Match(a)
 	f := &Found{Match: m, Way: a.WithLegs(x.legs(a, m)), OverM: x.decks.KnownM(a)}
 	f.Placed = x.points(a, m)
 	f.Placed = append(f.Placed, x.decks.OverBut(f.Way, func(deck *route.Route, s float64) bool { return m.follows(deck.ID, s) })...)

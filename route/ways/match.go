@@ -18,7 +18,7 @@ const (
 	searchM = 35.0
 	// The standard deviation of the line across its way, from drawing and the map's
 	// own error, is learned from the line within these bounds.
-	leastSigmaM, mostSigmaM = 2.5, 9.0
+	leastSigmaM, mostSigmaM = 1.0, 9.0
 	// offSigmas is the distance, in sigmas, at which a place is as likely off the
 	// network; it is never nearer than offM.
 	offSigmas, offM = 4.0, 15.0

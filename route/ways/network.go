@@ -3,6 +3,7 @@ package ways
 import (
 	"math"
 	"slices"
+	"sync"
 	"sync/atomic"
 
 	"drawbar/route"
@@ -19,6 +20,7 @@ type Network struct {
 	out   [][]arc // by node
 	grid  grid
 	reach []atomic.Pointer[[]reached] // by node, made when first asked for
+	pool  sync.Pool                   // of *scratch
 }
 
 // edge is a part of a way between two nodes.
@@ -52,6 +54,7 @@ type arc struct {
 // different layers there, unless one of them ends.
 func NewNetwork(list []*Way) *Network {
 	n := &Network{}
+	n.pool.New = func() any { return &scratch{} }
 	for _, w := range list {
 		if w.Kind == Road && len(w.Line) > 1 {
 			n.ways = append(n.ways, w)

@@ -37,11 +37,8 @@ type Match struct {
 
 // Match finds the ways a line follows.
 func (n *Network) Match(a *route.Alignment) *Match {
-	m, _ := n.match(&scratch{}, a)
-	return m
-}
-
-func (n *Network) match(k *scratch, a *route.Alignment) (*Match, []int32) {
+	k := n.pool.Get().(*scratch)
+	defer n.pool.Put(k)
 	path := n.solve(k, a)
 	m := &Match{}
 	count := 0
@@ -62,7 +59,7 @@ func (n *Network) match(k *scratch, a *route.Alignment) (*Match, []int32) {
 	}
 	m.MeanM /= math.Max(float64(count), 1)
 	n.name(m)
-	return m, path
+	return m
 }
 
 // open begins a run at a state.
