@@ -174,7 +174,7 @@ func (x *Index) points(a *route.Alignment, m *Match) (out []structure.Placed) {
 			if lo, hi := min(r.fromM, r.toM), max(r.fromM, r.toM); pos < lo-0.01 || pos > hi+0.01 {
 				continue
 			}
-			s := r.chainage(pos)
+			s := m.chainage(r, pos)
 			at := spotAt{r.Way.Line[p.Vertex][0], r.Way.Line[p.Vertex][1], p.Feature.Kind}
 			if before, ok := last[at]; ok && s-before < 2*pointHalfM {
 				continue // the same passing, by the next edge

@@ -20,7 +20,7 @@ type Run struct {
 
 	fromM, toM float64 // along its edge, as travelled: toM < fromM when Back
 	edge       int32
-	anchors    []anchor
+	a0, a1     int32 // its anchors in the match
 }
 
 // anchor ties a place of an edge to a chainage.
@@ -33,6 +33,8 @@ type Match struct {
 	MeanM, WorstM float64
 	// MatchedM is the length that follows a way.
 	MatchedM float64
+
+	anchors []anchor
 }
 
 // Match finds the ways a line follows.
@@ -40,7 +42,7 @@ func (n *Network) Match(a *route.Alignment) *Match {
 	k := n.pool.Get().(*scratch)
 	defer n.pool.Put(k)
 	path := n.solve(k, a)
-	m := &Match{}
+	m := &Match{Runs: make([]Run, 0, len(path)/2+8), anchors: make([]anchor, 0, 2*len(path)+8)}
 	count := 0
 	for i, id := range path {
 		st, s := &k.states[id], k.samples[i].s
@@ -65,7 +67,9 @@ func (n *Network) Match(a *route.Alignment) *Match {
 // open begins a run at a state.
 func (m *Match) open(st *state, s float64) {
 	r := Run{At: route.Stretch{FromM: s, ToM: s}, edge: st.edge, Back: st.back, fromM: st.posM, toM: st.posM}
-	r.anchors = append(r.anchors, anchor{st.posM, s})
+	r.a0 = int32(len(m.anchors))
+	m.anchors = append(m.anchors, anchor{st.posM, s})
+	r.a1 = r.a0 + 1
 	m.Runs = append(m.Runs, r)
 }
 
@@ -78,7 +82,8 @@ func (m *Match) extend(posM, s float64) {
 		posM = math.Max(posM, r.toM)
 	}
 	r.At.ToM, r.toM = s, posM
-	r.anchors = append(r.anchors, anchor{posM, s})
+	m.anchors = append(m.anchors, anchor{posM, s})
+	r.a1++
 }
 
 // join goes from one state to the next.
@@ -131,7 +136,7 @@ func (n *Network) through(m *Match, a, b *state, s0, s1 float64) {
 	node, rest := n.endNode(a)
 	start, gone := n.startNode(b)
 	list := n.around(node)
-	var via []arc
+	via := make([]arc, 0, 8)
 	for i := range list {
 		if list[i].node == start {
 			for j := int32(i); list[j].before >= 0; j = list[j].before {
@@ -188,21 +193,22 @@ func (n *Network) name(m *Match) {
 	m.Runs = out
 }
 
-// Chainage is where the run passes a place of its edge, metres along the line.
-func (r *Run) chainage(posM float64) float64 {
-	i := sort.Search(len(r.anchors), func(i int) bool {
+// chainage is where a run passes a place of its edge, metres along the line.
+func (m *Match) chainage(r *Run, posM float64) float64 {
+	list := m.anchors[r.a0:r.a1]
+	i := sort.Search(len(list), func(i int) bool {
 		if r.Back {
-			return r.anchors[i].posM <= posM
+			return list[i].posM <= posM
 		}
-		return r.anchors[i].posM >= posM
+		return list[i].posM >= posM
 	})
 	if i == 0 {
-		return r.anchors[0].s
+		return list[0].s
 	}
-	if i == len(r.anchors) {
-		return r.anchors[i-1].s
+	if i == len(list) {
+		return list[i-1].s
 	}
-	a, b := r.anchors[i-1], r.anchors[i]
+	a, b := list[i-1], list[i]
 	if a.posM == b.posM {
 		return b.s
 	}
