@@ -59,7 +59,7 @@ func sources(s *Situation, k *Sink) {
 			return
 		}
 		told[differ] = true
-		k.Place(Finding{At: at, WorstM: at.FromM, Demand: nan, Capacity: nan, P: 1, PBest: 1, Outcome: Caution,
+		k.Place(Finding{At: at, WorstM: at.FromM, Demand: nan, Capacity: nan, P: nan, PBest: nan, Outcome: Caution,
 			Say: "{name}: {differ}; the stricter one counts",
 			Do:  "ask which one holds before the train comes",
 			Q:   []Quantity{{Name: "name", Text: name, Unit: Literal}, {Name: "differ", Text: differ, Unit: Literal}}})

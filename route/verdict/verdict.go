@@ -200,6 +200,12 @@ func carriedOf(placed []structure.Placed) (out []route.Stretch) {
 func (res *Result) collect(j *Judge, p *profile.Profile) {
 	res.Assumed = append(res.Assumed, j.Solo.Assumed...)
 	res.Assumed = append(res.Assumed, p.Assumed...)
+	if j.Ways != nil {
+		res.Assumed = append(res.Assumed, j.Ways.Assumed()...)
+	}
+	if j.Structures != nil {
+		res.Assumed = append(res.Assumed, j.Structures.Assumed()...)
+	}
 	for _, src := range p.Sources {
 		for _, a := range src.Assumed {
 			res.Assumed = append(res.Assumed, route.Assumption(a))

@@ -199,3 +199,12 @@ func (n *Network) vertexM(id int32, vertex int) float64 {
 
 // Pieces counts the parts of the roads between which no road runs.
 func (x *Index) Pieces() int { return x.net.Pieces() }
+
+// Assumed are the choices that decide what a line follows and crosses.
+func (x *Index) Assumed() []route.Assumption {
+	return []route.Assumption{
+		{Key: "ways.search_m", Value: searchM, Unit: "m", Source: "farthest from the line that a way is followed", Standing: "choice"},
+		{Key: "ways.off_m", Value: offM, Unit: "m", Source: "a line no farther off than this is rather on its way than on none; more where it is drawn loosely", Standing: "choice"},
+		{Key: "ways.beside_m", Value: besideM, Unit: "m", Source: "a bridge, ford or level crossing within this carries the way over what it crosses", Standing: "choice"},
+	}
+}
