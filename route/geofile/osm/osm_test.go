@@ -5,6 +5,7 @@ import (
 	"compress/zlib"
 	"encoding/binary"
 	"errors"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -186,5 +187,44 @@ func TestCountry(t *testing.T) {
 	if kinds[ways.Road] < 1000 || kinds[ways.Water] == 0 || kinds[ways.Rail] == 0 || points == 0 || bridges < 60 {
 		t.Errorf("%v ways, %d bridges, %d points", kinds, bridges, points)
 	}
-	_ = route.Known
+}
+
+// FuzzXML: no text ends the program.
+func FuzzXML(f *testing.F) {
+	f.Add([]byte(`<osm><node id="1" lat="1" lon="1"><tag k="a" v="b"/></node><way id="2"><nd ref="1"/></way></osm>`))
+	f.Fuzz(func(t *testing.T, b []byte) {
+		_ = scanXML(bytes.NewReader(b), visitor{
+			node: func(_ int64, _, _ float64, tags func() map[string]string) error { tags(); return nil },
+			way:  func(int64, []int64, map[string]string) error { return nil },
+		})
+	})
+}
+
+// Values of the reference on bridges, section 5, through a file: what stands on
+// the way is what the value syntax of geofile makes of it.
+func TestLimits(t *testing.T) {
+	for _, c := range []struct {
+		key, value string
+		state      route.LimitState
+		want       float64
+	}{
+		{"maxweight", "7.5", route.Known, 7500}, {"maxweight", "8 st", route.Known, 7257.478}, {"maxweight", "25100 lbs", route.Known, 11385.168},
+		{"maxweight", "3500 kg", route.Known, 3500}, {"maxweight", "12t", route.Known, 12000}, {"maxweight", "0,6", route.Unreadable, 0},
+		{"maxweight", "10 T", route.Unreadable, 0}, {"maxweight", "1e3", route.Unreadable, 0}, {"maxweight", "none", route.None, 0}, {"maxweight", "unsigned", route.Absent, 0},
+		{"maxheight", "16'8&quot;", route.Known, 5.08}, {"maxheight", "6'7&quot;", route.Known, 2.0066}, {"maxheight", "8'", route.Known, 2.4384},
+		{"maxheight", "16 ft", route.Known, 4.8768}, {"maxheight", "350 cm", route.Known, 3.5}, {"maxheight", "13'13&quot;", route.Unreadable, 0},
+		{"maxheight", "default", route.Absent, 0}, {"maxheight", "below_default", route.Unreadable, 0}, {"maxheight", "7ft6in", route.Unreadable, 0},
+	} {
+		x, err := Read(write(t, "v.osm", []byte(`<osm><node id="1" lat="1" lon="1"/><node id="2" lat="1.001" lon="1"/><way id="3"><nd ref="1"/><nd ref="2"/><tag k="highway" v="track"/><tag k="`+c.key+`" v="`+c.value+`"/></way></osm>`)), nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		l := x.Ways[0].Tags.MaxMassKg
+		if c.key == "maxheight" {
+			l = x.Ways[0].Tags.MaxHeightM
+		}
+		if l.State != c.state || math.Abs(l.Value-c.want) > 1e-3 {
+			t.Errorf("%s=%s: %+v, want %v %g", c.key, c.value, l, c.state, c.want)
+		}
+	}
 }
