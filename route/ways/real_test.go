@@ -265,6 +265,55 @@ func sameFacts(a, b route.Tags) bool {
 		a.MaxHeightM == b.MaxHeightM && a.MaxWidthM == b.MaxWidthM && a.Highway == b.Highway && a.Surface == b.Surface
 }
 
+// TestStructuresThroughNoise: of the bridges and tunnels of the unshifted lines, at
+// least 99 % stand within 30 m of their place on the shifted ones, and no more than
+// 1 % are found that are not there. Of a bridge at the very end of a line less than
+// three standard deviations do not count.
+func TestStructuresThroughNoise(t *testing.T) {
+	for _, p := range places {
+		c := load(t, p.edges, p.lines)
+		x := ways.NewIndex(p.edges, c.ways)
+		var lost, extra, all int
+		for k, r := range c.lines {
+			var found [2][]orb.Point
+			for i, one := range []*route.Route{r, noisy(r, noiseM, 100, uint64(k))} {
+				a, err := route.Align(one)
+				if err != nil {
+					t.Fatal(err)
+				}
+				list, _ := structure.Place(x.Follow(a).Way)
+				for _, s := range list {
+					if end := s.At.FromM == 0 || s.At.ToM == a.LengthM(); end && s.At.LengthM() < 3*noiseM {
+						continue // where a line begins at the end of a bridge the shift may put it there
+					}
+					found[i] = append(found[i], a.At((s.At.FromM+s.At.ToM)/2))
+				}
+			}
+			all += len(found[0])
+			lost += missing(found[0], found[1])
+			extra += missing(found[1], found[0])
+		}
+		t.Logf("%s: %d bridges and tunnels, %d not found through noise of %g m, %d found that are not there", p.lines, all, lost, noiseM, extra)
+		if 100*lost > all || 100*extra > all {
+			t.Errorf("%s: %d lost and %d too many of %d", p.lines, lost, extra, all)
+		}
+	}
+}
+
+// missing counts the places that have none of the others within 30 m.
+func missing(list, others []orb.Point) (n int) {
+	for _, p := range list {
+		near := false
+		for _, q := range others {
+			near = near || route.Distance(p, q) < 30
+		}
+		if !near {
+			n++
+		}
+	}
+	return n
+}
+
 func BenchmarkMatch(b *testing.B) {
 	for _, f := range [][2]string{{"liechtenstein_edges.geojson", "li_300.geojsonseq"}, {"poa_edges.geojson", "poa_300.geojsonseq"}} {
 		b.Run(f[1], func(b *testing.B) {

@@ -62,6 +62,11 @@ func scanXML(r io.Reader, v visitor) error {
 				return nil
 			case errors.Is(err, io.EOF):
 				return errEmpty
+			default:
+				var broken *xml.SyntaxError
+				if errors.As(err, &broken) {
+					err = fmt.Errorf("%w: %w", errNotOSM, err)
+				}
 			}
 			return where(d, err)
 		}
