@@ -101,6 +101,10 @@ func (n *Network) from(k *scratch, a *state, p int, cur []state, lineM float64, 
 
 // mark notes what may be reached from a node.
 func (n *Network) mark(k *scratch, node int32, farthest float64) {
+	if k.now == math.MaxInt32 {
+		clear(k.stamp)
+		k.now = 0
+	}
 	k.now++
 	for _, r := range n.around(node) {
 		if r.costM > farthest {
