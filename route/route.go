@@ -69,6 +69,11 @@ type Tags struct {
 	// reason: "highway=steps: steps, not a road for a heavy vehicle".
 	Doubts []string
 
+	// Other is what the line is where it is no road, "railway=rail"; empty for a
+	// road, or where no tag says.
+	Other    string
+	VoltageV float64 // of a power line, 0 when not known
+
 	MaxMassKg       Limit // maxweight: actual mass
 	MaxRatedMassKg  Limit // maxweightrating: plated mass
 	MaxAxleKg       Limit // maxaxleload

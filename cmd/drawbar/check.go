@@ -117,7 +117,7 @@ func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) err
 	if j.Readings, err = o.ground.readings(list); err != nil {
 		return err
 	}
-	if j.Around, err = o.ground.around(); err != nil {
+	if err = o.ground.lookIn(j, list, std); err != nil {
 		return err
 	}
 	j.March = terms
@@ -135,6 +135,7 @@ func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) err
 	}
 	describe(r, &o, files, solo, yard, surface)
 	tellNotes(std, r, surface.Sources())
+	tellUnplaced(std, j)
 	o.train.tellIdle(std, solo.Weather)
 	if err := o.write(std, r, files, opt); err != nil {
 		return err
@@ -212,7 +213,7 @@ func judgeAll(ctx context.Context, j *verdict.Judge, list []work, directions []b
 
 // inputs are all files that the flags name.
 func (o *checkOptions) inputs(routes []string) []string {
-	list := slices.Concat(o.train.transporters, []string{o.ground.known, o.ground.over, o.train.surfaces}, o.train.helpers, o.ground.dem, routes)
+	list := slices.Concat(o.train.transporters, []string{o.ground.known, o.ground.over, o.ground.ways, o.train.surfaces}, o.train.helpers, o.ground.dem, routes)
 	return slices.DeleteFunc(list, func(f string) bool { return f == "" })
 }
 

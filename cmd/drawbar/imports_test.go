@@ -22,12 +22,14 @@ var allowed = map[string]string{
 	"vehicle/specfile":   "vehicle",
 	"terrain/raster":     "terrain",
 	"route/structure":    "route",
-	"route/geofile":      "route route/structure",
+	"route/ways":         "route route/structure",
+	"route/geofile":      "route route/structure route/ways",
+	"route/geofile/osm":  "route route/structure route/ways route/geofile",
 	"route/bend":         "route",
 	"route/profile":      "route terrain",
 	"route/check":        "route route/bend route/profile route/structure vehicle vehicle/traction vehicle/sweep vehicle/stability vehicle/loadeffect",
 	"route/secondtow":    "route route/check vehicle vehicle/traction vehicle/pull",
-	"route/verdict":      "route route/structure route/profile route/check route/secondtow terrain",
+	"route/verdict":      "route route/structure route/ways route/profile route/check route/secondtow terrain",
 	"route/report":       "route vehicle/traction route/structure route/check route/secondtow route/verdict route/geofile route/profile",
 	"samples/valley":     "",
 	"samples/generate":   "samples/valley",
@@ -39,7 +41,8 @@ var onlyIn = map[string][]string{
 	"github.com/airbusgeo/" + "godal": {"terrain/raster"},
 	"github.com/spf13/cobra":          {"cmd/drawbar"},
 	"github.com/goccy/go-yaml":        {"vehicle/specfile"},
-	"github.com/tidwall/geojson":      {"route/geofile"},
+	"github.com/tidwall/geojson":      {"route/geofile", "route/structure"},
+	"github.com/paulmach/osm":         {}, // in tests only
 	"github.com/tidwall/geodesic":     {"route"},
 	"github.com/paulmach/orb/geo":     {},
 	"github.com/paulmach/orb/geojson": {},
@@ -49,7 +52,7 @@ var onlyIn = map[string][]string{
 var impure = []string{"os", "net", "time", "net/http", "os/exec"}
 
 // pure are the rooms that compute.
-var pure = []string{"route", "terrain", "vehicle", "vehicle/traction", "vehicle/sweep", "vehicle/stability", "vehicle/pull", "vehicle/loadeffect", "route/structure", "route/bend", "route/profile",
+var pure = []string{"route", "terrain", "vehicle", "vehicle/traction", "vehicle/sweep", "vehicle/stability", "vehicle/pull", "vehicle/loadeffect", "route/structure", "route/ways", "route/bend", "route/profile",
 	"route/check", "route/secondtow", "route/verdict", "route/report", "samples/valley"}
 
 // TestImportTable holds the direct imports of every package to the table.

@@ -19,7 +19,6 @@ import (
 	"drawbar/route/profile"
 	"drawbar/route/report"
 	"drawbar/route/secondtow"
-	"drawbar/route/structure"
 	"drawbar/route/verdict"
 	"drawbar/terrain"
 	"drawbar/terrain/raster"
@@ -38,6 +37,7 @@ type groundFlags struct {
 	z        string
 	known    string
 	over     string
+	ways     string
 	anyClass bool
 	stepM    float64
 	carryM   float64
@@ -62,7 +62,8 @@ func (g *groundFlags) addOptional(c *cobra.Command) {
 	f.Float64Var(&g.lineM, "line-error", 0, "standard error of the line across its road in `METRES` (default: 2, 4 or 8 by vertex spacing)")
 	f.StringVar(&g.z, "z", "raster", "take heights from `WHERE`: raster, route (the file's own) or both (raster judges, the difference is told)")
 	f.StringVar(&g.known, "known", "", "CSV `FILE` of measured grades: "+strings.Join(knownHead, ","))
-	f.StringVar(&g.over, "structures", "", "GeoJSON `FILE` of ways: bridges among them that cross the route are taken as over it")
+	f.StringVar(&g.ways, "ways", "", "`FILE` of ways, an OpenStreetMap extract (PBF, XML) or GeoJSON lines: a bare line takes tags and structures of the ways it follows")
+	f.StringVar(&g.over, "structures", "", "GeoJSON or CSV `FILE` of structures: points, lines and areas; bridges among its lines that cross the route are taken as over it")
 	f.BoolVar(&g.anyClass, "no-class-prior", false, "do not let the road's class speak in the estimate of grade")
 	f.Float64Var(&g.stepM, "step", 0, "distance between stations in `METRES` (default: half a cell, 2 to 10)")
 	f.Float64Var(&g.carryM, "carry", 0, "longest void in `METRES` carried straight, -1 for none (default: three cells)")
@@ -98,25 +99,6 @@ func parseSize(text string) (int64, error) {
 		}
 	}
 	return 0, fmt.Errorf("--cache %q is no size from 1MiB to 64GiB: write 256MiB", text)
-}
-
-// around reads the ways of the area, nil without a file.
-func (g *groundFlags) around() (*structure.Around, error) {
-	if g.over == "" {
-		return nil, nil
-	}
-	recs, err := geofile.ReadFile(g.over, geofile.Options{})
-	if err != nil {
-		return nil, err
-	}
-	var ways []*route.Route
-	for _, r := range recs {
-		if r.Err != nil {
-			return nil, r.Err // a way that cannot be read may be a bridge over us
-		}
-		ways = append(ways, r.Route)
-	}
-	return structure.NewAround(ways), nil
 }
 
 // readings reads the measured grades, nil without a file. A route of the file

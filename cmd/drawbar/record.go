@@ -30,6 +30,9 @@ func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup,
 	if o.train.surfaces != "" {
 		r.Inputs = append(r.Inputs, inputOf("surfaces", o.train.surfaces))
 	}
+	if o.ground.ways != "" {
+		r.Inputs = append(r.Inputs, inputOf("ways", o.ground.ways))
+	}
 	if o.ground.over != "" {
 		r.Inputs = append(r.Inputs, inputOf("structures", o.ground.over))
 	}

@@ -35,7 +35,7 @@ func TestBridgeKnowledge(t *testing.T) {
 	noSpan := f(2, 2)
 	noSpan.SpanM = route.Limit{}
 	arch := f(2, 2)
-	arch.Form = structure.Arch
+	arch.Form = structure.FormArch
 	signed := f(2, 2)
 	signed.MaxMassKg = limit(30e3)
 	cleared := structure.Feature{ClearedMassKg: limit(130e3), MaxMassKg: limit(30e3)}

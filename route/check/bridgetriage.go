@@ -28,7 +28,7 @@ const (
 )
 
 // noBeam are forms that a moment on a simple span says nothing of.
-var noBeam = map[structure.Form]string{structure.Arch: "an arch", structure.Culvert: "a culvert", structure.Timber: "of timber"}
+var noBeam = map[structure.Form]string{structure.FormArch: "an arch", structure.FormCulvert: "a culvert", structure.FormTimber: "of timber"}
 
 func isNoBeam(f structure.Form) bool { return noBeam[f] != "" }
 

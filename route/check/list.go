@@ -21,6 +21,13 @@ var List = []Check{
 	{"bridge", "posted limits; load class, expedient rule (FM 3-34.170 E-11)", bridge},
 	{"overhead", "posted clear height less a working margin", overhead},
 	{"ford", "own rule: depth and bed are looked at on the spot", ford},
+	{"gate", "own rule: a barrier is looked at on the spot", gate},
+	{"crossing", "own rule: the railway is asked", crossing},
+	{"wire", "safe approach of 29 CFR 1926.1408 table A, as a caution", wire},
+	{"culvert", "posted limits; own rule: its owner is asked", culvert},
+	{"unbridged", "own rule: what is crossed without a structure is asked", unbridged},
+	{"area", "areas of the file of structures, by their properties", area},
+	{"sources", "own rule: of two sources the stricter counts and both are named", sources},
 	{"structures", "own rule: a bare line hides its structures", looked},
 	{"bend", "low-speed path of articulated units; radius of the line with its error", bendCheck},
 	{"crossfall", "overturning of rigid bodies, grip sideways; practice from memory", crossfall},
@@ -41,6 +48,10 @@ var notYet = []struct{ name, long, closing string }{
 func NotCovered(s *Situation, k *Sink) {
 	for _, n := range notYet {
 		k.check = n.name
+		if n.name == "wires" && s.Looked.Ways != "" {
+			k.Place(standing(s, "wires that the file of ways does not show: not looked for", n.closing, 1))
+			continue
+		}
 		f := standing(s, "{matter}: not checked by this version", n.closing, 1)
 		f.Q = append(f.Q, Quantity{Name: "matter", Text: n.long, Unit: Literal})
 		k.Place(f)

@@ -29,12 +29,16 @@ func overhead(s *Situation, k *Sink) {
 		case structure.Tunnel:
 			k.Place(s.heightFinding(p.At, p.Feature.MaxHeightM, named(p.Feature.Name)))
 		case structure.Overhead:
-			k.Place(s.heightFinding(p.At, p.Feature.MaxHeightM, "bridge over the way, "+named(p.Feature.Name)))
+			what := p.Feature.What
+			if what == "" {
+				what = "bridge over the way"
+			}
+			k.Place(s.heightFinding(p.At, p.Feature.MaxHeightM, what+", "+named(p.Feature.Name)))
 		}
 	}
 	switch share := 1 - s.Looked.OverM/s.Way.LengthM(); {
 	case s.Looked.OverM == 0:
-		k.Place(standing(s, "bridges over the way are not looked for", "give the ways of the area with --structures, or drive the way with a measuring pole", 1))
+		k.Place(standing(s, "bridges over the way are not looked for", "give the ways of the area with --ways, or drive the way with a measuring pole", 1))
 	case share > 0.01:
 		k.Place(standing(s, "bridges over the way are not looked for on {share} of the length: the file of structures has no way near", "give a file that covers the way, or drive it with a measuring pole", share))
 	}

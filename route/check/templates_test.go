@@ -125,6 +125,7 @@ func TestTemplates(t *testing.T) {
 	spoken, sentences := map[string]bool{}, map[string]bool{}
 	scenes := words(t)
 	maps.Copy(scenes, leanScenes(t))
+	maps.Copy(scenes, foundScenes(t))
 	for scene, s := range scenes {
 		fs := run(s)
 		everyStationJudged(t, s, fs)

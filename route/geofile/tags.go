@@ -100,6 +100,9 @@ func (t tagReader) tags() route.Tags {
 		t.bridge(&tags)
 	}
 	tags.Access, tags.Doubts = t.access(), t.doubts()
+	if tags.Highway == "" {
+		tags.Other, tags.VoltageV = t.other(), t.voltage()
+	}
 	// A surface alone is what somebody added to a bare line: it says nothing of
 	// bridges.
 	tags.Mapped = tags.Highway != "" || tags.Bridge != "" || tags.Tunnel != "" || tags.Ford != ""
@@ -115,6 +118,27 @@ func (t tagReader) bridge(tags *route.Tags) {
 	if n, err := strconv.Atoi(t.text("bridge:spans")); err == nil && n > 0 && n <= 200 {
 		tags.BridgeSpans = n
 	}
+}
+
+// other is what a line without highway is.
+func (t tagReader) other() string {
+	for _, key := range otherWays {
+		if w, ok := t.word(key); ok && w != "" && w != "no" {
+			return key + "=" + shortText(w)
+		}
+	}
+	return ""
+}
+
+// voltage is the highest voltage tagged, volts, "110000;20000"; 0 without.
+func (t tagReader) voltage() (most float64) {
+	v, _ := t.word("voltage")
+	for one := range strings.SplitSeq(v, ";") {
+		if x, ok := plainNumber(strings.TrimSpace(one)); ok && x <= 2e6 {
+			most = max(most, x)
+		}
+	}
+	return most
 }
 
 // within makes a figure outside what such a limit can be unreadable: it is in

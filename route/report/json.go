@@ -125,8 +125,16 @@ type jRoute struct {
 	Rests        []jRest    `json:"rests"`
 	WaysKnown    bool       `json:"ways_known"`
 	Joint        jJoint     `json:"climbs_all"`
+	Looked       []jLooked  `json:"looked"`
 	Totals       jTotals    `json:"totals"`
 	Notes        []string   `json:"notes"`
+}
+
+// jLooked is one source that was looked through for structures.
+type jLooked struct {
+	Source string `json:"source"`
+	For    string `json:"for"`
+	Share  num    `json:"share"`
 }
 
 type jHalt struct {
@@ -277,10 +285,13 @@ func jsonRoute(r *verdict.Result) jRoute {
 		Verdict: r.Verdict.String(), DecidedShare: num{r.DecidedShare, 4},
 		Open: list(open), Standing: list(standing),
 		Segments: []jSegment{}, Findings: []jFinding{}, Passed: []jFinding{}, Assists: []jAssist{}, Tried: []jTried{},
-		Halts: []jHalt{},
+		Halts: []jHalt{}, Looked: []jLooked{},
 		Rests: jsonRests(r), WaysKnown: r.WaysKnown,
 		Joint:  jJoint{num{r.Joint.P, 4}, []jJointPlace{}},
 		Totals: jsonTotals(r), Notes: list(r.Notes),
+	}
+	for _, l := range r.Looked.Sources {
+		out.Looked = append(out.Looked, jLooked{l.Name, l.For, num{l.LengthM / r.Way.LengthM(), 4}})
 	}
 	for _, h := range r.Halts {
 		out.Halts = append(out.Halts, jHalt{metres(h.Before), h.Why.String(), metres(h.AtM), num{h.StartP, 4}, ratio(h.Grade), metres(h.Turn.AtM), metres(h.Turn.WidthM), metres(h.PassAtM)})

@@ -16,10 +16,10 @@ func TestFormOf(t *testing.T) {
 		want structure.Form
 	}{
 		{route.Tags{Bridge: "yes"}, ""},
-		{route.Tags{Bridge: "yes", BridgeStructure: "arch"}, structure.Arch},
-		{route.Tags{Bridge: "yes", BridgeStructure: "tied-arch"}, structure.Arch},
-		{route.Tags{Bridge: "culvert"}, structure.Culvert},
-		{route.Tags{Bridge: "yes", BridgeMaterial: "wood"}, structure.Timber},
+		{route.Tags{Bridge: "yes", BridgeStructure: "arch"}, structure.FormArch},
+		{route.Tags{Bridge: "yes", BridgeStructure: "tied-arch"}, structure.FormArch},
+		{route.Tags{Bridge: "culvert"}, structure.FormCulvert},
+		{route.Tags{Bridge: "yes", BridgeMaterial: "wood"}, structure.FormTimber},
 		{route.Tags{Bridge: "yes", BridgeStructure: "beam", BridgeMaterial: "steel"}, "beam"},
 	} {
 		if got := structure.FormOf(c.tags); got != c.want {
@@ -40,7 +40,7 @@ func TestPlaceForm(t *testing.T) {
 		t.Fatal(err)
 	}
 	got, _ := structure.Place(a)
-	if len(got) != 2 || got[0].Feature.Form != structure.Arch || got[0].Feature.Spans != 3 || got[1].Feature.Form != "beam" {
+	if len(got) != 2 || got[0].Feature.Form != structure.FormArch || got[0].Feature.Spans != 3 || got[1].Feature.Form != "beam" {
 		t.Errorf("%+v", got)
 	}
 }

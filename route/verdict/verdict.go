@@ -16,6 +16,7 @@ import (
 	"drawbar/route/profile"
 	"drawbar/route/secondtow"
 	"drawbar/route/structure"
+	"drawbar/route/ways"
 	"drawbar/terrain"
 
 	"github.com/paulmach/orb"
@@ -86,6 +87,10 @@ type Judge struct {
 	// Around are the ways of the area, whose bridges may cross over a route; nil when
 	// nobody looked for them.
 	Around *structure.Around
+	// Ways are the ways that a bare line is matched to; nil without a file.
+	Ways *ways.Index
+	// Structures are those of a file; nil without one.
+	Structures *structure.File
 	// Readings are measured grades by the id of a route, in the order of its
 	// file.
 	Readings map[string][]profile.Reading
@@ -117,14 +122,12 @@ var ErrOutside = errors.New("no part of the route lies on the raster")
 // Route judges one route. It fails when the line cannot be measured, when the
 // surface cannot be read, and with ErrOutside.
 func (j *Judge) Route(ctx context.Context, r *route.Route, o Options) (*Result, error) {
-	way, err := route.Align(r)
+	w, err := j.look(r, o.Reverse)
 	if err != nil {
 		return nil, err
 	}
-	if o.Reverse {
-		way = way.Reverse()
-	}
-	d, placed, seen, err := j.drape(ctx, way)
+	way := w.way
+	d, placed, seen, err := j.drape(ctx, w)
 	if err != nil {
 		return nil, err
 	}
@@ -160,6 +163,7 @@ func (j *Judge) judge(s *check.Situation, o Options) *Result {
 		res.Halts = res.halts(s, j.Around)
 	}
 	res.collect(j, p)
+	res.Notes = append(res.Notes, s.Looked.Notes...)
 	if o.Keep {
 		res.Situation = s
 	} else {
@@ -197,6 +201,12 @@ func carriedOf(placed []structure.Placed) (out []route.Stretch) {
 func (res *Result) collect(j *Judge, p *profile.Profile) {
 	res.Assumed = append(res.Assumed, j.Solo.Assumed...)
 	res.Assumed = append(res.Assumed, p.Assumed...)
+	if j.Ways != nil {
+		res.Assumed = append(res.Assumed, j.Ways.Assumed()...)
+	}
+	if j.Structures != nil {
+		res.Assumed = append(res.Assumed, j.Structures.Assumed()...)
+	}
 	for _, src := range p.Sources {
 		for _, a := range src.Assumed {
 			res.Assumed = append(res.Assumed, route.Assumption(a))
@@ -238,35 +248,16 @@ type Draped struct {
 
 // Drape is the first half of the chain: measure, place structures, drape.
 func (j *Judge) Drape(ctx context.Context, r *route.Route, reverse bool) (*Draped, error) {
-	way, err := route.Align(r)
+	w, err := j.look(r, reverse)
 	if err != nil {
 		return nil, err
 	}
-	if reverse {
-		way = way.Reverse()
-	}
-	d, _, _, err := j.drape(ctx, way)
+	d, _, _, err := j.drape(ctx, w)
 	return d, err
 }
 
-func (j *Judge) over(way *route.Alignment) []structure.Placed {
-	if j.Around == nil {
-		return nil
-	}
-	return j.Around.Over(way)
-}
-
-func (j *Judge) drape(ctx context.Context, way *route.Alignment) (*Draped, []structure.Placed, structure.Looked, error) {
-	placed, seen := structure.Place(way)
-	for _, deck := range j.over(way) {
-		// A tunnel or cover tagged there asks for the same clear height.
-		if !slices.ContainsFunc(placed, func(p structure.Placed) bool { return p.Feature.Kind == structure.Tunnel && p.At.Overlaps(deck.At) }) {
-			placed = append(placed, deck)
-		}
-	}
-	if j.Around != nil {
-		seen.OverM = j.Around.KnownM(way)
-	}
+func (j *Judge) drape(ctx context.Context, w *looked) (*Draped, []structure.Placed, structure.Looked, error) {
+	way, placed, seen := w.way, w.placed, w.seen
 	o := j.Profile
 	o.Readings = j.Readings[way.Route.ID]
 	if way.Reversed {
