@@ -42,6 +42,7 @@ type jDocument struct {
 	Sources     []jSource     `json:"sources"`
 	Assumptions []jAssumption `json:"assumptions"`
 	Routes      []any         `json:"routes"`
+	Idle        []jIdle       `json:"answers_idle"`
 }
 
 type jTool struct {
@@ -125,6 +126,26 @@ type jRoute struct {
 	Joint        jJoint     `json:"climbs_all"`
 	Totals       jTotals    `json:"totals"`
 	Notes        []string   `json:"notes"`
+	Answers      []jAnswer  `json:"answers"`
+}
+
+// jAnswer is an answer that stands at a question, and what became of it.
+type jAnswer struct {
+	Row    string `json:"row"`
+	Check  string `json:"check"`
+	FromM  num    `json:"from_m"`
+	ToM    num    `json:"to_m"`
+	Says   string `json:"says"`
+	Who    string `json:"who"`
+	Effect string `json:"effect"`
+	Why    string `json:"why"`
+}
+
+// jIdle is an answer that fitted no question.
+type jIdle struct {
+	Row   string `json:"row"`
+	Check string `json:"check"`
+	Who   string `json:"who"`
 }
 
 type jHalt struct {
@@ -177,6 +198,8 @@ type jFinding struct {
 	Say        string      `json:"say"`
 	ToKnow     string      `json:"to_know"`
 	ToDo       string      `json:"to_do"`
+	Needs      string      `json:"needs"`
+	AnsweredBy string      `json:"answered_by"`
 	DecidedBy  []jShare    `json:"decided_by"`
 	RestsOn    []string    `json:"rests_on"`
 	Unverified bool        `json:"unverified"`
@@ -228,7 +251,7 @@ type jTotals struct {
 func JSON(w io.Writer, run *Run) error {
 	d := jDocument{Schema: Schema,
 		Tool:   jTool{"drawbar", run.Tool.Version, run.Tool.Go, run.Tool.GDAL, run.Tool.PROJ},
-		Inputs: []jInput{}, Settings: []jSetting{}, Sources: []jSource{}, Assumptions: []jAssumption{}, Routes: []any{},
+		Inputs: []jInput{}, Settings: []jSetting{}, Sources: []jSource{}, Assumptions: []jAssumption{}, Routes: []any{}, Idle: []jIdle{},
 		Train: jTrain{run.Train.Name, run.Train.Level, num{run.Train.GrossKg, 0}, num{run.Train.GrossSEKg, 0},
 			metres(run.Train.LengthM), metres(run.Train.WidthM), metres(run.Train.HeightM), run.Train.Axles, list(run.Train.Helpers), run.Train.Weather},
 	}
@@ -243,6 +266,9 @@ func JSON(w io.Writer, run *Run) error {
 	}
 	for _, a := range run.Assumed() {
 		d.Assumptions = append(d.Assumptions, jsonAssumption(a))
+	}
+	for _, i := range run.Idle {
+		d.Idle = append(d.Idle, jIdle(i))
 	}
 	for _, r := range run.Records {
 		if r.Err != nil {
@@ -272,7 +298,7 @@ func jsonRoute(r *verdict.Result) jRoute {
 		Verdict: r.Verdict.String(), DecidedShare: num{r.DecidedShare, 4},
 		Open: list(open), Standing: list(standing),
 		Segments: []jSegment{}, Findings: []jFinding{}, Passed: []jFinding{}, Assists: []jAssist{}, Tried: []jTried{},
-		Halts:  []jHalt{},
+		Halts:  []jHalt{}, Answers: jsonAnswers(r),
 		Joint:  jJoint{num{r.Joint.P, 4}, []jJointPlace{}},
 		Totals: jsonTotals(r), Notes: list(r.Notes),
 	}
