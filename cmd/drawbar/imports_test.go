@@ -18,13 +18,14 @@ var allowed = map[string]string{
 	"vehicle/sweep":     "vehicle",
 	"vehicle/stability": "vehicle",
 	"vehicle/pull":      "vehicle",
+	"vehicle/ground":    "vehicle",
 	"vehicle/specfile":  "vehicle",
 	"terrain/raster":    "terrain",
 	"route/structure":   "route",
 	"route/geofile":     "route route/structure",
 	"route/profile":     "route terrain",
 	"route/known":       "route",
-	"route/check":       "route route/known route/profile route/structure vehicle vehicle/traction vehicle/sweep vehicle/stability",
+	"route/check":       "route route/known route/profile route/structure vehicle vehicle/traction vehicle/sweep vehicle/stability vehicle/ground",
 	"route/secondtow":   "route route/check vehicle vehicle/traction vehicle/pull",
 	"route/verdict":     "route route/known route/structure route/profile route/check route/secondtow terrain",
 	"route/report":      "route route/known vehicle/traction route/structure route/check route/secondtow route/verdict route/geofile route/profile",
@@ -48,7 +49,7 @@ var onlyIn = map[string][]string{
 var impure = []string{"os", "net", "time", "net/http", "os/exec"}
 
 // pure are the rooms that compute.
-var pure = []string{"route", "terrain", "vehicle", "vehicle/traction", "vehicle/sweep", "vehicle/stability", "vehicle/pull", "route/known", "route/structure", "route/profile",
+var pure = []string{"route", "terrain", "vehicle", "vehicle/traction", "vehicle/sweep", "vehicle/stability", "vehicle/pull", "vehicle/ground", "route/known", "route/structure", "route/profile",
 	"route/check", "route/secondtow", "route/verdict", "route/report", "samples/valley"}
 
 // TestImportTable holds the direct imports of every package to the table.

@@ -184,6 +184,9 @@ func (s *Situation) answerStanding(k *Sink, f *Finding) {
 		if p.Check != f.Check || p.AsPoint || !p.On.Overlaps(f.At) {
 			continue
 		}
+		if _, soil := soilOf(p); soil && f.Check == "ground" {
+			continue // placed already
+		}
 		u := s.use(p, f)
 		k.Uses = append(k.Uses, u)
 		if u.Reach == known.Passes {

@@ -30,6 +30,9 @@ func (s *Situation) needsOf(f *Finding) known.Needs {
 	if field, ok := f.quantity("field"); ok && field.Text != "" && strings.Contains(f.Close, "{field}") && !strings.Contains(f.Close, "{wide}") {
 		return nil
 	}
+	if f.Standing {
+		return known.Needs{word("looked", "yes")}
+	}
 	switch f.Check {
 	case "bridge":
 		return s.bridgeNeedsOf()
@@ -97,7 +100,7 @@ func postingNeeds(f *Finding) known.Needs {
 }
 
 func (s *Situation) fordNeeds() known.Needs {
-	wades, lacks := s.wading()
+	wades, _, lacks := s.wading()
 	if lacks != "" || math.IsNaN(wades) {
 		return nil
 	}

@@ -59,6 +59,7 @@ type Setup struct {
 	tips   []tipPart
 	noTips error // why tipping cannot be computed
 	march  func() (*traction.Marcher, error)
+	wet    func() (*Setup, error) // the same train on wet ground
 }
 
 // NewSetup prepares a train. It fails for an unknown weather.
@@ -83,6 +84,7 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 		s.ShortStopM = 300
 		s.assume("start.short_stop_m", s.ShortStopM, "m", "longest stretch on which not stopping is a measure", "choice")
 	}
+	s.assume(groundKey, 115, "1", "forms of the cone index method for soft ground (beyond this mobility index another); they never decide", "memory")
 	s.assume("posting.pair_m", pairM, "m", "axles no further apart share a posted limit for a pair (European Union, 96/53/EC annex I)", "memory")
 	s.assume(steerKey, traction.SteerFloor, "1", "least share of a unit's weight on its front axle group to steer, a usual floor", "memory")
 	s.scrub = s.scrubShare()
@@ -97,6 +99,7 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 	s.sweep, s.noSweep = sweep.FromCombination(c)
 	s.prepareTipping()
 	s.march = sync.OnceValues(func() (*traction.Marcher, error) { return traction.NewMarcher(c, traction.DefaultMarch()) })
+	s.wet = sync.OnceValues(func() (*Setup, error) { return s.With(c, "wet") })
 	for _, a := range s.Assumed {
 		if a.Standing == "memory" {
 			s.memory[a.Key] = true
@@ -133,6 +136,8 @@ func (s *Setup) choices() {
 		{Key: "bend.stray_m", Value: strayM, Unit: "m", Source: "the steering axle may leave the drawn line by this at a corner drawn as one vertex"},
 		{Key: "bend.line_se_m", Value: lineErrorM, Unit: "m", Source: "standard error of a swept width from the drawing of the line"},
 		{Key: "bend.most_swept_m", Value: mostSweptM, Unit: "m", Source: "beyond this a swept width has no meaning: the train cuts over the inside"},
+		{Key: "overhead.sag_base_m", Value: sagBeyondM, Unit: "m", Source: "the curve of a road under a structure is read over this much on either side"},
+		{Key: "overhead.sag_se_m", Value: sagSureSE, Unit: "m", Source: "heights with more standard error do not tell a sag under a structure"},
 		{Key: "bend.plain_radius_m", Value: plainRadiusM, Unit: "m", Source: "wider bends ask for no steering lock"},
 	} {
 		c.Standing = "choice"

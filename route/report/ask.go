@@ -94,10 +94,10 @@ func (x *question) passes(u Units) string {
 var needWords = map[string]string{
 	"class": "load class", "mass_kg": "gross mass", "axle_kg": "axle load", "pair_kg": "load on a pair of axles", "height_m": "clear height",
 	"width_m": "width", "length_m": "length", "depth_m": "depth", "grade_pct": "grade under the train", "crossfall_pct": "crossfall",
-	"rci": "rating cone index", "bed": "bed", "surface": "surface",
+	"rci": "rating cone index", "wire_m": "lowest wire up to 50 kV", "bed": "bed", "surface": "surface",
 }
 
-var wordWords = map[string]string{"looked": "looked at, and it passes", "granted": "granted in writing", "accepted": "accepted by name", "driven": "driven, and clear"}
+var wordWords = map[string]string{"looked": "looked at, and it passes", "granted": "granted in writing", "accepted": "accepted by name", "driven": "the whole way driven"}
 
 // need is one need in words, its figure on the safe side.
 func (u Units) need(n known.Need) string {
