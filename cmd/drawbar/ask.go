@@ -17,7 +17,7 @@ import (
 var errFilled = errors.New("it holds answers")
 
 // htmlHead begins every page written here.
-const htmlHead = "<!doctype html>\n<!-- written by drawbar -->"
+const htmlHead = "<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"generator\" content=\"drawbar\">"
 
 // askWriter is how the questions are written, by the ending of a file's name.
 func askWriter(file string, u report.Units) (func(io.Writer, *report.Run) error, error) {

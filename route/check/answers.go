@@ -54,14 +54,17 @@ func (s *Situation) answer(k *Sink) {
 
 // answerOne takes the answers that stand at a finding.
 func (s *Situation) answerOne(k *Sink, f *Finding, all []Finding) {
-	if f.Standing {
+	switch {
+	case f.Standing:
 		s.answerStanding(k, f)
+		return
+	case f.By != "": // it is an answer's own
 		return
 	}
 	var best *Use
 	for i := range s.Answers {
 		p := &s.Answers[i]
-		if p.Check != f.Check || !s.nearest(p, f, all) {
+		if p.Check != f.Check || !s.nearest(p, f, all) || p.How != known.Precedent && len(f.Needs) > 0 && !f.Needs.Touches(p.Answer) {
 			continue
 		}
 		u := s.use(p, f)
@@ -181,7 +184,7 @@ func (s *Situation) answerStanding(k *Sink, f *Finding) {
 	var parts []route.Stretch
 	for i := range s.Answers {
 		p := &s.Answers[i]
-		if p.Check != f.Check || p.AsPoint || !p.On.Overlaps(f.At) {
+		if p.Check != f.Check || p.AsPoint || !p.On.Overlaps(f.At) || !f.Needs.Touches(p.Answer) {
 			continue
 		}
 		if _, soil := soilOf(p); soil && f.Check == "ground" {

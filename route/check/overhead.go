@@ -92,9 +92,6 @@ func (s *Situation) overSag(f Finding) Finding {
 		f.Q = append(f.Q, Quantity{Name: "chord", Value: rear - front, Unit: Metre})
 		return f
 	}
-	if loss < 0.0005 {
-		return f
-	}
 	f.Demand += loss
 	f.SE = math.Hypot(f.SE, se)
 	f.Q = append(f.Q, Quantity{Name: "sag", Value: loss, SE: se, Unit: Metre})
@@ -103,7 +100,9 @@ func (s *Situation) overSag(f Finding) Finding {
 			f.Q[i].Value = f.Demand + safeSide*f.SE
 		}
 	}
-	f.Say += ", and {sag} for the shape of the road under it"
+	if loss >= 0.005 { // what is printed
+		f.Say += ", and {sag} for the shape of the road under it"
+	}
 	if !math.IsNaN(f.P) {
 		f.P = chance(f.Demand, f.Capacity, f.SE)
 		f.Outcome = judgeAt(f.P, safePassAt)

@@ -7,7 +7,6 @@ import (
 	"drawbar/route"
 	"drawbar/route/known"
 	cone "drawbar/vehicle/ground"
-	"drawbar/vehicle/traction"
 )
 
 // groundKey is the assumption that every figure of soft ground rests on.
@@ -19,13 +18,13 @@ var softOf = []string{"earth", "grass", "sand", "mud"}
 // softness says whether a leg lies on soil: surely, or as far as its tags tell
 // maybe.
 func (s *Setup) softness(t route.Tags) (sure, may bool) {
-	set, err := s.surfaces.Possible(traction.SurfaceTags{Highway: t.Highway, Surface: t.Surface, Tracktype: t.Tracktype, Smoothness: t.Smoothness}, traction.Dry)
-	if err != nil || t.Bridge != "" || t.Tunnel != "" {
+	set := s.drySurfaces(t)
+	if t.Bridge != "" || t.Tunnel != "" {
 		return false, false
 	}
 	sure = len(set) > 0
-	for _, o := range set {
-		soft := slices.Contains(softOf, o.Name)
+	for _, name := range set {
+		soft := slices.Contains(softOf, name)
 		may, sure = may || soft, sure && soft
 	}
 	return sure, may

@@ -103,6 +103,20 @@ func (n Needs) Compare(a *Answer) (r Reach, why string) {
 	return Open, "it gives none of " + n.String()
 }
 
+// Touches reports whether an answer gives any of what is asked: one that does
+// not is of another question at the same place.
+func (n Needs) Touches(a *Answer) bool {
+	values := a.keyed(n)
+	for _, alt := range n {
+		for _, x := range alt {
+			if _, ok := find(values, x.Key); ok {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 func compareAll(alt []Need, values []Value, half float64) (r Reach, touched bool, lack string) {
 	r = Passes
 	for _, x := range alt {

@@ -27,6 +27,9 @@ var (
 	GradeColumns = []string{"grade_pct", "error_pct"}
 )
 
+// mostQuoted is the most of a name that an error quotes, bytes.
+const mostQuoted = 60
+
 // mostRows bounds a file of answers. Choice.
 const mostRows = 100_000
 
@@ -49,6 +52,9 @@ func ReadCSV(r io.Reader, name string) (out []Row, err error) {
 	c := csv.NewReader(limited)
 	c.Comment = '#'
 	head, err := c.Read()
+	if limited.N <= 0 {
+		return nil, fmt.Errorf("%s: %w: longer than %d MiB", name, ErrAnswer, mostBytes>>20)
+	}
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w: no first line with the names of its columns: %w", name, ErrAnswer, err)
 	}
@@ -56,10 +62,10 @@ func ReadCSV(r io.Reader, name string) (out []Row, err error) {
 	for i, h := range head {
 		head[i] = strings.TrimSpace(h)
 		if !slices.Contains(Columns(), head[i]) {
-			return nil, fmt.Errorf("%s: %w: column %q is not known; known are %s", name, ErrAnswer, h, strings.Join(Columns(), ", "))
+			return nil, fmt.Errorf("%s: %w: column %q is not known; known are %s", name, ErrAnswer, h[:min(len(h), mostQuoted)], strings.Join(Columns(), ", "))
 		}
 		if slices.Contains(head[:i], head[i]) {
-			return nil, fmt.Errorf("%s: %w: column %q stands twice", name, ErrAnswer, h)
+			return nil, fmt.Errorf("%s: %w: column %q stands twice", name, ErrAnswer, head[i])
 		}
 	}
 	for {
@@ -91,7 +97,7 @@ func RowOf(where string, props map[string]string) (Row, error) {
 	r := Row{Where: where, Cell: map[string]string{}}
 	for _, k := range slices.Sorted(maps.Keys(props)) {
 		if !slices.Contains(Columns(), k) {
-			return r, fmt.Errorf("%s: %w: property %q is not known; known are %s", where, ErrAnswer, k, strings.Join(Columns(), ", "))
+			return r, fmt.Errorf("%s: %w: property %q is not known; known are %s", where, ErrAnswer, k[:min(len(k), mostQuoted)], strings.Join(Columns(), ", "))
 		}
 		r.Cell[k] = strings.TrimSpace(props[k])
 	}

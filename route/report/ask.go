@@ -75,11 +75,10 @@ func (x *question) quantity(names ...string) float64 {
 }
 
 // passes is the value that passes, in words.
-func (x *question) passes(u Units) string {
-	if len(x.f.Needs) == 0 {
-		return ""
-	}
-	var alts []string
+func (x *question) passes(u Units) string { return strings.Join(x.alternatives(u), ", or ") }
+
+// alternatives are the values of which any passes.
+func (x *question) alternatives(u Units) (alts []string) {
 	for _, alt := range x.f.Needs {
 		var all []string
 		for _, n := range alt {
@@ -87,7 +86,7 @@ func (x *question) passes(u Units) string {
 		}
 		alts = append(alts, strings.Join(all, " and "))
 	}
-	return strings.Join(alts, ", or ")
+	return alts
 }
 
 // needWords are the keys of needs in words.

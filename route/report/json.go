@@ -127,6 +127,7 @@ type jRoute struct {
 	Totals       jTotals    `json:"totals"`
 	Notes        []string   `json:"notes"`
 	Answers      []jAnswer  `json:"answers"`
+	Classed      *jClassed  `json:"classification"`
 }
 
 // jAnswer is an answer that stands at a question, and what became of it.
@@ -298,7 +299,7 @@ func jsonRoute(r *verdict.Result) jRoute {
 		Verdict: r.Verdict.String(), DecidedShare: num{r.DecidedShare, 4},
 		Open: list(open), Standing: list(standing),
 		Segments: []jSegment{}, Findings: []jFinding{}, Passed: []jFinding{}, Assists: []jAssist{}, Tried: []jTried{},
-		Halts:  []jHalt{}, Answers: jsonAnswers(r),
+		Halts: []jHalt{}, Answers: jsonAnswers(r), Classed: jsonClassed(r),
 		Joint:  jJoint{num{r.Joint.P, 4}, []jJointPlace{}},
 		Totals: jsonTotals(r), Notes: list(r.Notes),
 	}

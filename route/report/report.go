@@ -57,10 +57,10 @@ type Train struct {
 
 // Axle is one axle of a train, for those who reckon bridges.
 type Axle struct {
-	Unit                    string
-	AheadM                  float64 // to the axle before it; 0 for the foremost
-	Kg                      float64
-	Tyres                   int     // 0 when not given
+	Unit            string
+	AheadM          float64 // to the axle before it; 0 for the foremost
+	Kg              float64
+	Tyres           int     // 0 when not given
 	TyreWidthM, AtM float64 // NaN when not given; AtM from the foremost axle
 }
 

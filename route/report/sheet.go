@@ -49,12 +49,11 @@ type pageRoute struct {
 }
 
 type pageRow struct {
-	N                          int
-	Chainage, Place, Check     string
-	Say, Ask, Passes, Train    string
-	Bring                      []string
-	Unverified                 bool
-	Width, Height, Class, Mass string
+	N                         int
+	Chainage, Lat, Lon, Check string
+	Say, Ask, Train           string
+	Passes, Bring             []string
+	Unverified                bool
 }
 
 // Reconnaissance writes the reconnaissance sheet: one large row a question, with room
@@ -65,7 +64,12 @@ func Reconnaissance(w io.Writer, run *Run, u Units) error {
 
 // Enquiry writes a page for a road authority: what train, where, what is asked.
 func Enquiry(w io.Writer, run *Run, u Units) error {
-	return pages.ExecuteTemplate(w, "enquiry", pageOf(run, u, func(x *question) bool { return !x.q.Standing && slices.Contains(byAuthority, x.f.Check) }))
+	return pages.ExecuteTemplate(w, "enquiry", pageOf(run, u, func(x *question) bool { return !x.q.Standing && slices.Contains(byAuthority, x.f.Check) && !x.onFoot() }))
+}
+
+// onFoot reports a question that is answered by looking, not by an authority.
+func (x *question) onFoot() bool {
+	return len(x.f.Needs) > 0 && x.f.Needs[0][0].Key == "looked"
 }
 
 func pageOf(run *Run, u Units, want func(*question) bool) page {
@@ -111,10 +115,11 @@ func pageRowOf(x *question, u Units) pageRow {
 	from, to := u.Chainage(x.from), u.Chainage(x.to)
 	chainage := from
 	if to != from {
-		chainage += " - " + to
+		chainage = strings.Fields(from)[0] + " - " + to
 	}
-	row := pageRow{N: x.n, Chainage: chainage, Place: place(x.at), Check: x.f.Check, Say: clean(t.sentence(x.f)), Ask: clean(t.fill(x.f.Close, x.f.Q)),
-		Passes: x.passes(u), Unverified: x.f.Unverified, Bring: x.bring(u)}
+	at := strings.Fields(place(x.at))
+	row := pageRow{N: x.n, Chainage: chainage, Lat: at[0] + " " + at[1], Lon: at[2] + " " + at[3], Check: x.f.Check, Say: clean(t.sentence(x.f)), Ask: clean(t.fill(x.f.Close, x.f.Q)),
+		Passes: x.alternatives(u), Unverified: x.f.Unverified, Bring: x.bring(u)}
 	if x.q.Helper != "" {
 		row.Train = "with " + clean(short(x.q.Helper, nameWidth)) + " coupled ahead"
 	}
@@ -150,7 +155,7 @@ func pageTrainOf(t *Train, u Units) pageTrain {
 		if a.Tyres > 0 {
 			row.Tyres = fmt.Sprint(a.Tyres)
 			if !math.IsNaN(a.TyreWidthM) {
-				row.Tyres += " x " + u.Format(check.Quantity{Value: a.TyreWidthM, Unit: check.Metre})
+				row.Tyres += fmt.Sprintf(" x %.0f mm", 1000*a.TyreWidthM)
 			}
 		}
 		p.Rows = append(p.Rows, row)

@@ -112,6 +112,7 @@ func (t *text) record(rec *Record) {
 	r := rec.Result
 	t.wrap("", "  ", short(r.Way.Route.ID, nameWidth)+backwards(r)+": "+t.headline(r))
 	t.ends(r)
+	t.classed(r)
 	t.joint(r)
 	t.totals(r)
 	t.assists(r)

@@ -72,6 +72,9 @@ type Result struct {
 	Trip         *check.Trip        // time and fuel; nil when nobody asked
 	Assumed      []route.Assumption // sorted by key
 	Notes        []string
+	// Classed is the way as route reconnaissance classes it; nil where only a place
+	// was looked at.
+	Classed *check.Classification
 	// Answers are those that stand at a question of the train alone, and what
 	// became of each.
 	Answers []check.Use
@@ -153,6 +156,8 @@ func (j *Judge) judge(s *check.Situation, o Options) *Result {
 	res.Assumed = append(res.Assumed, s.SurfaceAssumed()...)
 	if !o.Explain {
 		res.Joint = s.Joint()
+		classed := s.Classify()
+		res.Classed = &classed
 	}
 	if j.Yard != nil && !o.Explain {
 		res.Plan = j.Yard.Plan(s, res.Findings)
