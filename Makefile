@@ -46,6 +46,7 @@ golden: setup ## write the golden files again; read the difference before you co
 
 fuzz: setup ## half a minute on each parser
 	go test ./route/geofile -run '^$$' -fuzz FuzzRead -fuzztime 30s
+	go test ./route/known -run '^$$' -fuzz FuzzReadCSV -fuzztime 30s
 	go test ./vehicle/specfile -run '^$$' -fuzz Fuzz -fuzztime 30s -fuzzminimizetime 10x
 
 clean:
