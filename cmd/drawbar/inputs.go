@@ -63,7 +63,7 @@ func (g *groundFlags) addOptional(c *cobra.Command) {
 	f.StringVar(&g.product, "dem-product", "", "its `PRODUCT`, a name that the command formats lists")
 	f.Float64Var(&g.lineM, "line-error", 0, "standard error of the line across its road in `METRES` (default: 2, 4 or 8 by vertex spacing)")
 	f.StringVar(&g.z, "z", "raster", "take heights from `WHERE`: raster, route (the file's own) or both (raster judges, the difference is told)")
-	f.StringVar(&g.known, "known", "", "CSV or GeoJSON `FILE` of answers to open questions (as --ask writes it, filled in) and of measured grades: route,from_m,to_m,grade_pct,error_pct,by,when")
+	f.StringVar(&g.known, "known", "", "CSV or GeoJSON `FILE` of answers to open questions (as --ask writes it, filled in) and of measured grades, which alone climb and profile take: route,from_m,to_m,grade_pct,error_pct,by,when")
 	f.StringVar(&g.date, "date", "", "`DAY` of the run as 2024-03-02, by which answers may have expired (default: today)")
 	f.StringVar(&g.over, "structures", "", "GeoJSON `FILE` of ways: bridges among them that cross the route are taken as over it")
 	f.BoolVar(&g.anyClass, "no-class-prior", false, "do not let the road's class speak in the estimate of grade")

@@ -192,6 +192,13 @@ func (s *Situation) answerStanding(k *Sink, f *Finding) {
 		}
 		u := s.use(p, f)
 		k.Uses = append(k.Uses, u)
+		if u.Reach == known.Fails { // a place of it that does not pass
+			no := *f
+			no.Standing, no.At = false, clip(p.On, f.At)
+			no.WorstM = no.At.FromM
+			take(&no, &u)
+			k.Findings = append(k.Findings, no)
+		}
 		if u.Reach == known.Passes {
 			parts = append(parts, clip(p.On, f.At))
 			by = p.Who()

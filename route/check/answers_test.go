@@ -2,6 +2,7 @@ package check_test
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -12,7 +13,7 @@ import (
 
 // answered puts answers, rows under the head below, on a way and gives what one
 // check then says of its places, passed comparisons too.
-func answered(t *testing.T, name string, tags route.Tags, rows ...string) (found, passed []check.Finding, uses []check.Use) {
+func answered(t *testing.T, name string, tags route.Tags, rows ...string) (found, passed []check.Finding, uses []check.Use, all []check.Finding) {
 	t.Helper()
 	const head = "route,check,from_m,to_m,lon,lat,answer,error,how,by,when,valid_until,conditions,passed_gross_kg,passed_axle_kg,passed_width_m,passed_length_m,passed_height_m\n"
 	s := onRamp(t, setup(t, check.Settings{}), 0, straight(tags, 40)[0], straight(asphalt, 240)[0])
@@ -32,7 +33,15 @@ func answered(t *testing.T, name string, tags route.Tags, rows ...string) (found
 	s.Knowing(known.Place(s.Way, answers), "2024-06-01")
 	var k check.Sink
 	check.Run(s, &k)
-	return of(k.Findings, name), of(k.Passed, name), k.Uses
+	all = k.Findings
+	return of(k.Findings, name), of(k.Passed, name), k.Uses, all
+}
+
+// stands reports whether a check stays a matter of the whole way.
+func stands(t *testing.T, name string, rows ...string) bool {
+	t.Helper()
+	_, _, _, all := answered(t, name, asphalt, rows...)
+	return slices.ContainsFunc(all, func(f check.Finding) bool { return f.Check == name && f.Standing })
 }
 
 // TestAnswersOverride: by place, over tags that pass and over tags that fail;
@@ -58,7 +67,7 @@ func TestAnswersOverride(t *testing.T) {
 		{"the lower of two", "overhead", tunnel, []string{"r,overhead,0,40,,,5.1,0.02,measured,Hale,2024-05-01" + ",,,,,,,", "r,overhead,0,40,,,4.2,0.02,measured,Hale,2024-05-01" + ",,,,,,,"}, check.Fail},
 		{"a higher load passed", "overhead", tunnel, []string{"r,overhead,0,40,,,,,precedent,Hale,2024-05-01,,,130000,15000,3.8,26,4.9"}, check.Caution},
 	} {
-		found, passed, _ := answered(t, c.check, c.tags, c.rows...)
+		found, passed, _, _ := answered(t, c.check, c.tags, c.rows...)
 		got := check.Pass
 		for _, f := range found {
 			got = max(got, f.Outcome)
@@ -76,7 +85,7 @@ func TestSoil(t *testing.T) {
 	soil := asphalt
 	soil.Highway, soil.Surface = "track", "earth"
 	for answer, want := range map[string]check.Outcome{"rci=400": check.Caution, "rci=30": check.NotLooked, "cbr=9": check.Caution, "cone=500 ri=0.8": check.Caution, "cone=60": check.NotLooked} {
-		found, _, uses := answered(t, "ground", soil, "r,ground,0,40,,,"+answer+",1,measured,Hale,2024-05-01"+",,,,,,,")
+		found, _, uses, _ := answered(t, "ground", soil, "r,ground,0,40,,,"+answer+",1,measured,Hale,2024-05-01"+",,,,,,,")
 		if len(found) != 1 || found[0].Outcome != want || !found[0].Unverified || len(uses) != 1 {
 			t.Errorf("%s: %+v", answer, found)
 		}
@@ -118,6 +127,34 @@ func TestFordExit(t *testing.T) {
 		}
 		if got != want {
 			t.Errorf("%g: %s, want %s", grade, got, want)
+		}
+	}
+}
+
+// A matter of the whole way closes when answers cover all of it, and a no is a
+// place that does not pass.
+func TestStandingAnswers(t *testing.T) {
+	for _, c := range []struct {
+		rows     []string
+		standing bool
+		worst    check.Outcome
+	}{
+		{nil, true, check.Pass},
+		{[]string{"r,wires,0,150,,,driven=yes lines=none,,looked,Hale,2024-05-01,,,,,,,"}, true, check.Pass},
+		{[]string{"r,wires,0,150,,,driven=yes lines=none,,looked,Hale,2024-05-01,,,,,,,", "r,wires,150,240,,,driven=yes wire_m=9,0.2,measured,Hale,2024-05-01,,,,,,,"}, false, check.Pass},
+		{[]string{"r,wires,0,240,,,driven=yes wire_m=4,0.1,measured,Hale,2024-05-01,,,,,,,"}, true, check.Fail},
+		{[]string{"r,wires,0,240,,,driven=yes wire_m=6,0.1,measured,Hale,2024-05-01,,,,,,,"}, true, check.Pass},
+	} {
+		found, _, _, _ := answered(t, "wires", asphalt, c.rows...)
+		worst := check.Pass
+		for _, f := range found {
+			worst = max(worst, f.Outcome)
+		}
+		if worst != c.worst {
+			t.Errorf("%v: %s, want %s", c.rows, worst, c.worst)
+		}
+		if got := stands(t, "wires", c.rows...); got != c.standing {
+			t.Errorf("%v: standing %v", c.rows, got)
 		}
 	}
 }

@@ -31,7 +31,7 @@ func wires(s *Situation, k *Sink) {
 		k.Place(f)
 		return
 	}
-	lowest := known.Need{Key: "wire_m", Pass: have + safeSide*se + wireLowM, Fail: nan, Sure: true}
+	lowest := known.Need{Key: "wire_m", Pass: have + safeSide*se + wireLowM, Fail: have, Sure: true}
 	f.Needs = known.Needs{append(word("driven", "yes"), lowest), append(word("driven", "yes"), word("lines", "none")...), append(word("driven", "yes"), word("owner", "agreed")...)}
 	k.Place(f)
 }

@@ -3,6 +3,7 @@ package known
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -79,28 +80,29 @@ const (
 	Fails               // closes it: may not pass
 )
 
-// Compare holds an answer's values to the needs of a question. why says what
-// is lacking where the question stays open.
+// Compare holds an answer's values to the needs of a question. One alternative
+// that is met passes; else one that is failed fails, unless another is too close
+// to say. why says what is lacking where the question stays open.
 func (n Needs) Compare(a *Answer) (r Reach, why string) {
+	values := a.keyed(n)
 	fails, lacking := false, ""
 	for _, alt := range n {
-		state, touched, lack := compareAll(alt, a.keyed(n), a.ErrorAbs)
+		state, lack, whole := compareAll(alt, values, a.ErrorAbs)
 		switch {
 		case state == Passes:
 			return Passes, ""
 		case state == Fails:
 			fails = true
-		case touched && lacking == "":
-			lacking = lack
+		case whole:
+			return Open, lack
+		case lacking == "" || slices.ContainsFunc(alt, func(x Need) bool { _, ok := find(values, x.Key); return ok }):
+			lacking = lack // of what was given in part, before what was not
 		}
 	}
-	switch {
-	case lacking != "":
-		return Open, lacking
-	case fails:
+	if fails {
 		return Fails, ""
 	}
-	return Open, "it gives none of " + n.String()
+	return Open, lacking
 }
 
 // Touches reports whether an answer gives any of what is asked: one that does
@@ -117,26 +119,25 @@ func (n Needs) Touches(a *Answer) bool {
 	return false
 }
 
-func compareAll(alt []Need, values []Value, half float64) (r Reach, touched bool, lack string) {
-	r = Passes
+// compareAll holds values to all needs of one alternative; whole says that none
+// is lacking.
+func compareAll(alt []Need, values []Value, half float64) (r Reach, lack string, whole bool) {
+	r, whole = Passes, true
 	for _, x := range alt {
 		v, ok := find(values, x.Key)
 		if !ok {
-			if r == Passes {
-				r = Open
-			}
+			r, whole = Open, false
 			lack = "it does not give " + x.Key
 			continue
 		}
-		touched = true
 		switch x.judge(v, half) {
 		case Fails:
-			return Fails, true, ""
+			return Fails, "", true
 		case Open:
 			r, lack = Open, fmt.Sprintf("%s is too close to %s for its error", v.Text, x)
 		}
 	}
-	return r, touched, lack
+	return r, lack, whole
 }
 
 // sureOver is the 99 % bound over the 95 % half-width of a normal error.
@@ -149,7 +150,7 @@ func (x Need) judge(v Value, half float64) Reach {
 		switch {
 		case strings.EqualFold(v.Text, x.Want):
 			return Passes
-		case strings.EqualFold(v.Text, "no") || x.Want != "yes":
+		case x.Key != "driven" && (strings.EqualFold(v.Text, "no") || x.Want != "yes"):
 			return Fails
 		}
 		return Open

@@ -79,6 +79,9 @@ func passes(way *route.Alignment, p orb.Point, withinM float64) (out []float64) 
 		u, v := way.Line[i-1], way.Line[i]
 		ux, uy := math.Remainder(u[0]-p[0], 360)*x*metresPerDegree, (u[1]-p[1])*metresPerDegree
 		dx, dy := (v[0]-u[0])*x*metresPerDegree, (v[1]-u[1])*metresPerDegree
+		if math.Hypot(ux, uy) > withinM {
+			flush() // it went away between: the next is another time
+		}
 		t := 0.0
 		if n := dx*dx + dy*dy; n > 0 {
 			t = min(max(-(ux*dx+uy*dy)/n, 0), 1)
