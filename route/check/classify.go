@@ -261,7 +261,7 @@ func (c *Classification) Obstructed() bool { return len(c.Places) > 0 }
 
 // Line writes it as the standard does: width, type, load class, clear height,
 // obstructions. Widths and heights are rounded down, "?" stands for what is not
-// known. digits as route reconnaissance writes them.
+// known.
 func (c *Classification) Line() string {
 	unknown := func(v float64, s string) string {
 		if math.IsNaN(v) {
@@ -278,14 +278,14 @@ func (c *Classification) Line() string {
 		typ = string(c.Type)
 	}
 	line := strings.Join([]string{unknown(c.WidthM, tenth(c.WidthM)+"m"), typ, unknown(c.Class, tenthless(c.Class)), height}, "/")
-	if c.Obstructed() {
-		line += " (OB)"
+	marks := ""
+	for _, m := range []struct {
+		is   bool
+		mark string
+	}{{c.Obstructed(), "(OB)"}, {c.Snow, "(T)"}, {c.Flood, "(W)"}} {
+		if m.is {
+			marks += m.mark
+		}
 	}
-	if c.Snow {
-		line += " (T)"
-	}
-	if c.Flood {
-		line += " (W)"
-	}
-	return line
+	return strings.TrimSpace(line + " " + marks)
 }

@@ -19,9 +19,9 @@ func TestClassificationLine(t *testing.T) {
 		in   check.Classification
 		want string
 	}{
-		{check.Classification{WidthM: 6.78, Type: 'Y', Class: 30, HeightM: 5, Flood: true, Places: place}, "6.7m/Y/30/5m (OB) (W)"},
+		{check.Classification{WidthM: 6.78, Type: 'Y', Class: 30, HeightM: 5, Flood: true, Places: place}, "6.7m/Y/30/5m (OB)(W)"},
 		{check.Classification{WidthM: 7, Type: 'Y', Class: 50.9, HeightM: 4.69, Places: place}, "7m/Y/50/4.6m (OB)"},
-		{check.Classification{WidthM: 10.5, Type: 'X', Class: 120, HeightM: 5, Snow: true, Places: place}, "10.5m/X/120/5m (OB) (T)"},
+		{check.Classification{WidthM: 10.5, Type: 'X', Class: 120, HeightM: 5, Snow: true, Places: place}, "10.5m/X/120/5m (OB)(T)"},
 		{check.Classification{WidthM: 6.1, Type: 'Z', Class: 40, HeightM: math.Inf(1)}, "6.1m/Z/40/∞"},
 		{check.Classification{WidthM: nan, Class: nan, HeightM: nan}, "?/?/?/?"},
 	} {

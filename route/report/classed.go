@@ -1,10 +1,8 @@
 package report
 
 import (
-	"cmp"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"drawbar/route/check"
@@ -18,15 +16,9 @@ func (t *text) classed(r *verdict.Result) {
 		return
 	}
 	t.wrap("  ", "    ", "classed as "+c.Line())
-	places := slices.Clone(c.Places)
-	slices.SortStableFunc(places, func(a, b check.Obstruction) int { return cmp.Compare(a.At.FromM, b.At.FromM) })
-	const most = 12
 	var said []string
-	for i := range places[:min(len(places), most)] {
-		said = append(said, t.obstruction(&places[i]))
-	}
-	if n := len(places) - most; n > 0 {
-		said = append(said, fmt.Sprintf("and %d more", n))
+	for _, kind := range []string{"clear height", "ford", "width", "grade", "radius"} {
+		said = append(said, t.obstructions(c.Places, kind)...)
 	}
 	if len(said) > 0 {
 		t.wrap("    ", "      ", "obstructions: "+strings.Join(said, "; "))
@@ -34,11 +26,37 @@ func (t *text) classed(r *verdict.Result) {
 	t.wrap("    ", "      ", "not in the line: "+strings.Join(c.Why, "; "))
 }
 
+// mostPlaces is how many obstructions of one kind are told one by one.
+const mostPlaces = 3
+
+// obstructions are those of one kind: each with its place, of many the worst.
+func (t *text) obstructions(all []check.Obstruction, kind string) (said []string) {
+	var worst *check.Obstruction
+	n := 0
+	for i := range all {
+		o := &all[i]
+		if o.What != kind {
+			continue
+		}
+		n++
+		if steeper := kind == "grade" && worst != nil && o.Value > worst.Value; worst == nil || steeper || kind != "grade" && o.Value < worst.Value {
+			worst = o
+		}
+		said = append(said, t.obstruction(o))
+	}
+	if n > mostPlaces {
+		return []string{fmt.Sprintf("%s at %d places, the worst: %s", kind, n, t.obstruction(worst))}
+	}
+	return said
+}
+
 func (t *text) obstruction(o *check.Obstruction) string {
 	s := o.What
 	if !math.IsNaN(o.Value) {
 		if s += " " + t.u.Format(check.Quantity{Value: o.Rounded(), Unit: o.Unit}); o.Unit == check.Grade {
 			s = o.What + " " + plain(100*o.Rounded(), 0) + " %"
+		} else if o.What == "radius" && t.u == SI {
+			s = o.What + " " + plain(o.Rounded(), 0) + " m"
 		}
 	}
 	s += " at " + t.u.Chainage(o.At.FromM)
