@@ -13,6 +13,8 @@ import (
 	"testing"
 
 	"drawbar/route/known"
+
+	"github.com/santhosh-tekuri/jsonschema/v6"
 )
 
 // askRun judges the way of questions and gives what the report says of it.
@@ -32,7 +34,24 @@ func askRun(t *testing.T, dir string, args ...string) (verdict string, open int,
 	if err := json.Unmarshal(out.Bytes(), &doc); err != nil || len(doc.Routes) != 1 {
 		t.Fatalf("%v: %s", err, errs.String())
 	}
+	schemaHolds(t, out.Bytes())
 	return doc.Routes[0].Verdict, len(doc.Routes[0].Open), out.String() + errs.String()
+}
+
+// schemaHolds holds a document to the schema in the repository.
+func schemaHolds(t *testing.T, doc []byte) {
+	t.Helper()
+	schema, err := jsonschema.NewCompiler().Compile(repo + "/route/report/schema.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	v, err := jsonschema.UnmarshalJSON(bytes.NewReader(doc))
+	if err == nil {
+		err = schema.Validate(v)
+	}
+	if err != nil {
+		t.Error(err)
+	}
 }
 
 // questionWay writes a way over the sample valley that asks nearly everything a

@@ -9,6 +9,8 @@ import (
 	"drawbar/route"
 	"drawbar/route/check"
 	"drawbar/route/known"
+
+	"github.com/paulmach/orb"
 )
 
 // answered puts answers, rows under the head below, on a way and gives what one
@@ -155,6 +157,44 @@ func TestStandingAnswers(t *testing.T) {
 		}
 		if got := stands(t, "wires", c.rows...); got != c.standing {
 			t.Errorf("%v: standing %v", c.rows, got)
+		}
+	}
+}
+
+// A bend whose width nobody tagged: a width that suffices passes it, one that
+// does not fails it, and so does somebody who looked at it.
+func TestBendAnswered(t *testing.T) {
+	lane := asphalt
+	lane.Highway = "track"
+	set := setup(t, check.Settings{})
+	for row, want := range map[string]check.Outcome{"": check.NotLooked, "11.5,0.1,measured": check.Pass, "4,0.1,measured": check.Fail, "yes,,looked": check.Pass, "no,,looked": check.Fail} {
+		s := onRamp(t, set, 0, leg{[]orb.Point{{0, 150}}, lane}, leg{[]orb.Point{{2, 165}, {8, 177}, {18, 186}, {32, 191}, {180, 200}}, lane})
+		var k check.Sink
+		check.Run(s, &k)
+		asked := of(k.Findings, "bend")
+		if len(asked) != 1 || !strings.Contains(asked[0].Needs.String(), "width_m>=") {
+			t.Fatalf("the bend asks %+v", asked)
+		}
+		if row == "" {
+			continue
+		}
+		list, err := known.ReadCSV(strings.NewReader("check,lon,lat,answer,error,how,by,when\nbend,10,47,"+row+",Hale,2024-05-01\n"), "a.csv")
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, err := list[0].Parse("2024-06-01")
+		if err != nil {
+			t.Fatal(err)
+		}
+		a.Point = s.Way.At(asked[0].WorstM)
+		k = check.Sink{}
+		check.Run(s.Knowing(known.Place(s.Way, []*known.Answer{a}), "2024-06-01"), &k)
+		got := check.Pass
+		for _, f := range of(k.Findings, "bend") {
+			got = f.Outcome
+		}
+		if got != want {
+			t.Errorf("%q: %s, want %s (%s)", row, got, want, asked[0].Needs)
 		}
 	}
 }

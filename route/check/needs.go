@@ -109,7 +109,7 @@ func (s *Situation) fordNeeds() known.Needs {
 
 func bendNeeds(f *Finding) known.Needs {
 	looked := known.Needs{word("looked", "yes")}
-	if !strings.Contains(f.Close, "{wide}") && f.Outcome != Pass && f.Outcome != Fail {
+	if !strings.Contains(f.Close, "{wide}") { // it cuts over the inside or folds: no width means anything
 		return looked
 	}
 	return append(known.Needs{{atLeast("width_m", f.Demand, lineErrorM, oneSided)}}, looked...)
