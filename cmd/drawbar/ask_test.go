@@ -178,7 +178,7 @@ func passing(needs string, better float64) string {
 			}
 			v, _ := strconv.ParseFloat(figure, 64)
 			if op == "<=" {
-				v /= better
+				v /= better // above 0: no question asks for less
 			} else {
 				v *= better
 			}
@@ -306,6 +306,31 @@ func TestAskCellsAreSafe(t *testing.T) {
 		}
 		if !strings.Contains(text, "'-way of questions") {
 			t.Errorf("%s: the name of the way is not there", name)
+		}
+	}
+}
+
+// TestRoundTripReal: on real roads, a bare line and two tagged ones, the passing
+// values close every question, and none of the answers fits nothing.
+func TestRoundTripReal(t *testing.T) {
+	needData(t)
+	for _, way := range []string{"li_vaduz_malbun_line", "li_vaduz_malbun", "li_ruggell_vaduz"} {
+		dir := t.TempDir()
+		in := func(name string) string { return filepath.Join(dir, name) }
+		args := []string{"check", dataDir + "/roads/" + way + ".geojson", "--dem", dataDir + "/dem/liechtenstein_30m_epsg2056_float.tif", "--transporter", heavySample, "--date", "2024-06-01"}
+		var out, errs bytes.Buffer
+		if code := run(append(args, "--ask", in("q.csv")), strings.NewReader(""), &out, &errs); code == exitError || code == 0 {
+			t.Fatalf("%s: status %d: %s", way, code, errs.String())
+		}
+		asked := fill(t, in("q.csv"), in("good.csv"), true, func(row map[string]string) map[string]string {
+			return map[string]string{"answer": passing(row["needs"], 1.05), "error": "0.001", "how": hows(row["check"]), "by": "A. Tester", "when": "2024-05-01"}
+		})
+		errs.Reset()
+		if code := run(append(args, "--known", in("good.csv"), "--ask", in("left.csv")), strings.NewReader(""), &out, &errs); code != 0 || strings.Contains(errs.String(), "fits no question") {
+			t.Errorf("%s: status %d after %d answers: %s", way, code, asked, errs.String())
+		}
+		if left := fill(t, in("left.csv"), in("again.csv"), true, func(map[string]string) map[string]string { return nil }); left != 0 || asked < 10 {
+			t.Errorf("%s: %d of %d questions left", way, left, asked)
 		}
 	}
 }

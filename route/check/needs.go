@@ -131,7 +131,10 @@ func gradeNeeds(f *Finding) known.Needs {
 		if fail := 100 * (f.Capacity + oneSided*f.SE); fail > n.Pass {
 			n.Fail = fail
 		}
-		needs := known.Needs{{n}}
+		var needs known.Needs
+		if n.Pass > 0 { // else no road it could be passes
+			needs = known.Needs{{n}}
+		}
 		if most, ok := f.quantity("most"); ok { // the surface decides
 			firm, _ := f.quantity("firm")
 			firmer := known.Need{Key: key, Pass: 100 * most.Value, Fail: nan, AtMost: true}

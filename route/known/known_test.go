@@ -31,6 +31,7 @@ const head = "route,check,from_m,to_m,answer,error,how,by,when\n"
 func TestCompare(t *testing.T) {
 	height := known.Needs{{{Key: "height_m", Pass: 4.50, Fail: 4.40, Sure: true}}}
 	bridge := known.Needs{{{Key: "class", Pass: 106, Fail: 104}}, {{Key: "mass_kg", Pass: 113_700, Fail: 110_000}, {Key: "axle_kg", Pass: 10_600, Fail: 10_400}}}
+	surface := known.Needs{{{Key: "surface", Want: "compacted", Fail: nan}, {Key: "grade_pct", Pass: 13.8, Fail: nan, AtMost: true}}}
 	ford := known.Needs{{{Key: "depth_m", Pass: 0.7, Fail: 0.7, AtMost: true}, {Key: "bed", Want: "firm", Fail: nan}}}
 	for _, c := range []struct {
 		needs known.Needs
@@ -50,6 +51,8 @@ func TestCompare(t *testing.T) {
 		{ford, "r,ford,1,2,0.5 firm,0.05,measured,A,2024-03-02", known.Passes},
 		{ford, "r,ford,1,2,0.5 mud,0.05,measured,A,2024-03-02", known.Fails},
 		{ford, "r,ford,1,2,0.9 firm,0.05,measured,A,2024-03-02", known.Fails},
+		{surface, "r,climb,1,2,surface=compacted grade_pct=12,0.5,measured,A,2024-03-02", known.Passes},
+		{surface, "r,climb,1,2,surface=gravel grade_pct=12,0.5,measured,A,2024-03-02", known.Open}, // it is judged anew with it
 		{known.Needs{{{Key: "looked", Want: "yes", Fail: nan}}}, "r,width,1,2,yes,,looked,A,2024-03-02", known.Passes},
 		{known.Needs{{{Key: "looked", Want: "yes", Fail: nan}}}, "r,width,1,2,no,,looked,A,2024-03-02", known.Fails},
 		{known.Needs{{{Key: "looked", Want: "yes", Fail: nan}}}, "r,width,1,2,perhaps,,looked,A,2024-03-02", known.Open},

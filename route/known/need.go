@@ -111,7 +111,7 @@ func (n Needs) Touches(a *Answer) bool {
 	values := a.keyed(n)
 	for _, alt := range n {
 		for _, x := range alt {
-			if _, ok := find(values, x.Key); ok {
+			if _, ok := find(values, x.Key); ok && x.Key != "surface" { // that speaks before
 				return true
 			}
 		}
@@ -146,11 +146,11 @@ const sureOver = 2.3264 / 1.96
 // judge adds the answer's own error to the error that Pass and Fail already
 // hold: on the edge it asks once more.
 func (x Need) judge(v Value, half float64) Reach {
-	if x.Want != "" {
+	if x.Want != "" { // what another surface does is judged anew
 		switch {
 		case strings.EqualFold(v.Text, x.Want):
 			return Passes
-		case x.Key != "driven" && (strings.EqualFold(v.Text, "no") || x.Want != "yes"):
+		case x.Key != "driven" && x.Key != "surface" && (strings.EqualFold(v.Text, "no") || x.Want != "yes"):
 			return Fails
 		}
 		return Open
