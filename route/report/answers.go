@@ -8,6 +8,25 @@ import (
 	"drawbar/route/verdict"
 )
 
+// jAnswer is an answer that stands at a question, and what became of it.
+type jAnswer struct {
+	Row    string `json:"row"`
+	Check  string `json:"check"`
+	FromM  num    `json:"from_m"`
+	ToM    num    `json:"to_m"`
+	Says   string `json:"says"`
+	Who    string `json:"who"`
+	Effect string `json:"effect"`
+	Why    string `json:"why"`
+}
+
+// jIdle is an answer that fitted no question.
+type jIdle struct {
+	Row   string `json:"row"`
+	Check string `json:"check"`
+	Who   string `json:"who"`
+}
+
 // effect says what became of an answer.
 func effect(u *check.Use) string {
 	switch u.Reach {

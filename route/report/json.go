@@ -130,25 +130,6 @@ type jRoute struct {
 	Classed      *jClassed  `json:"classification"`
 }
 
-// jAnswer is an answer that stands at a question, and what became of it.
-type jAnswer struct {
-	Row    string `json:"row"`
-	Check  string `json:"check"`
-	FromM  num    `json:"from_m"`
-	ToM    num    `json:"to_m"`
-	Says   string `json:"says"`
-	Who    string `json:"who"`
-	Effect string `json:"effect"`
-	Why    string `json:"why"`
-}
-
-// jIdle is an answer that fitted no question.
-type jIdle struct {
-	Row   string `json:"row"`
-	Check string `json:"check"`
-	Who   string `json:"who"`
-}
-
 type jHalt struct {
 	BeforeM num    `json:"before_m"`
 	Why     string `json:"why"`
