@@ -50,6 +50,7 @@ fuzz: setup ## half a minute on each parser
 	go test ./route/geofile -run '^$$' -fuzz FuzzRead -fuzztime 30s
 	go test ./route/geofile/osm -run '^$$' -fuzz FuzzPBF -fuzztime 30s
 	go test ./route/geofile/osm -run '^$$' -fuzz FuzzXML -fuzztime 30s
+	go test ./route/known -run '^$$' -fuzz FuzzReadCSV -fuzztime 30s
 	go test ./vehicle/specfile -run '^$$' -fuzz Fuzz -fuzztime 30s -fuzzminimizetime 10x
 
 clean:

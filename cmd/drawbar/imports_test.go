@@ -19,6 +19,7 @@ var allowed = map[string]string{
 	"vehicle/stability":  "vehicle",
 	"vehicle/pull":       "vehicle",
 	"vehicle/loadeffect": "vehicle",
+	"vehicle/ground":     "vehicle",
 	"vehicle/specfile":   "vehicle",
 	"terrain/raster":     "terrain",
 	"route/structure":    "route",
@@ -26,11 +27,12 @@ var allowed = map[string]string{
 	"route/geofile":      "route route/structure route/ways",
 	"route/geofile/osm":  "route route/structure route/ways route/geofile",
 	"route/bend":         "route",
+	"route/known":        "route",
 	"route/profile":      "route terrain",
-	"route/check":        "route route/bend route/profile route/structure vehicle vehicle/traction vehicle/sweep vehicle/stability vehicle/loadeffect",
+	"route/check":        "route route/bend route/known route/profile route/structure vehicle vehicle/traction vehicle/sweep vehicle/stability vehicle/loadeffect vehicle/ground",
 	"route/secondtow":    "route route/check vehicle vehicle/traction vehicle/pull",
-	"route/verdict":      "route route/structure route/ways route/profile route/check route/secondtow terrain",
-	"route/report":       "route vehicle/traction route/structure route/check route/secondtow route/verdict route/geofile route/profile",
+	"route/verdict":      "route route/known route/structure route/ways route/profile route/check route/secondtow terrain",
+	"route/report":       "route route/known vehicle/traction route/structure route/check route/secondtow route/verdict route/geofile route/profile",
 	"samples/valley":     "",
 	"samples/generate":   "samples/valley",
 	"cmd/drawbar":        "*",
@@ -52,7 +54,7 @@ var onlyIn = map[string][]string{
 var impure = []string{"os", "net", "time", "net/http", "os/exec"}
 
 // pure are the rooms that compute.
-var pure = []string{"route", "terrain", "vehicle", "vehicle/traction", "vehicle/sweep", "vehicle/stability", "vehicle/pull", "vehicle/loadeffect", "route/structure", "route/ways", "route/bend", "route/profile",
+var pure = []string{"route", "terrain", "vehicle", "vehicle/traction", "vehicle/sweep", "vehicle/stability", "vehicle/pull", "vehicle/loadeffect", "vehicle/ground", "route/known", "route/structure", "route/ways", "route/bend", "route/profile",
 	"route/check", "route/secondtow", "route/verdict", "route/report", "samples/valley"}
 
 // TestImportTable holds the direct imports of every package to the table.

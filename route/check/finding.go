@@ -10,6 +10,7 @@ import (
 	"math"
 
 	"drawbar/route"
+	"drawbar/route/known"
 )
 
 // Outcome of one check at one place, in order of severity.
@@ -121,6 +122,9 @@ type Finding struct {
 	// is set when one of them is from memory.
 	Rests      []string
 	Unverified bool
+	// Needs is what an answer must reach to close it, By who answered.
+	Needs known.Needs
+	By    string
 }
 
 // Open reports whether the finding is a question that stands in the way: it

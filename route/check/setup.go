@@ -71,7 +71,8 @@ type Setup struct {
 	tips    []tipPart
 	noTips  error // why tipping cannot be computed
 	march   func() (*traction.Marcher, error)
-	effects func() *effects // of the train on simple spans
+	effects func() *effects        // of the train on simple spans
+	wet     func() (*Setup, error) // the same train on wet ground
 }
 
 // NewSetup prepares a train. It fails for an unknown weather.
@@ -113,6 +114,7 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 	for _, a := range traction.DefaultSlip().Assumed(c) {
 		s.Assumed = append(s.Assumed, route.Assumption(a))
 	}
+	s.assume(groundKey, 115, "1", "forms of the cone index method for soft ground (beyond this mobility index another); they never decide", "memory")
 	s.assume("posting.pair_m", pairM, "m", "axles no further apart share a posted limit for a pair (European Union, 96/53/EC annex I)", "memory")
 	if lorry, ok := loadeffect.ReferenceNamed(lorryName); ok {
 		s.assume(lorryKey, lorry.MassKg(), "kg", "the lorry that bridges nobody rated are ranked by; "+lorry.Source, lorry.Standing)
@@ -131,6 +133,7 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 	s.prepareTipping()
 	s.march = sync.OnceValues(func() (*traction.Marcher, error) { return traction.NewMarcher(c, traction.DefaultMarch()) })
 	s.effects = sync.OnceValue(func() *effects { return newEffects(c) })
+	s.wet = sync.OnceValues(func() (*Setup, error) { return s.With(c, "wet") })
 	for _, a := range s.Assumed {
 		if a.Standing == "memory" {
 			s.memory[a.Key] = true
@@ -170,6 +173,8 @@ func (s *Setup) choices() {
 		{Key: "climb.implausible", Value: implausibleGrade, Unit: "1", Source: "steeper than roads are built: asked about on a line nobody looked for structures on"},
 		{Key: placeKeys[0], Value: loadAlongSE, Unit: "m", Source: "standard error of where a load stands along its deck"},
 		{Key: placeKeys[1], Value: loadUpSE, Unit: "m", Source: "standard error of the height of a load's centre of gravity"},
+		{Key: "overhead.sag_base_m", Value: sagBeyondM, Unit: "m", Source: "the curve of a road under a structure is read over this much on either side"},
+		{Key: "overhead.sag_se_m", Value: sagSureSE, Unit: "m", Source: "heights with more standard error do not tell a sag under a structure"},
 	} {
 		c.Standing = "choice"
 		s.Assumed = append(s.Assumed, c)

@@ -5,6 +5,7 @@ import (
 	"sort"
 
 	"drawbar/route"
+	"drawbar/route/known"
 	"drawbar/route/profile"
 	"drawbar/route/structure"
 	"drawbar/vehicle"
@@ -23,6 +24,11 @@ type Situation struct {
 	Structures []structure.Placed
 	Looked     structure.Looked
 	Window     route.Stretch // judged; outside it is lead-in
+
+	// Answers are what people answered on this way, and Today the day of the run,
+	// 2024-03-02; set with Knowing.
+	Answers []known.Placed
+	Today   string
 
 	// TrainGrade is the grade under the train at every station: the grades
 	// under its axles weighted by their static loads, so that gross weight
@@ -45,6 +51,12 @@ func NewSituation(set *Setup, way *route.Alignment, p *profile.Profile, placed [
 	s.layGrounds()
 	s.layScrub()
 	s.layBends()
+	return s
+}
+
+// Knowing gives the situation what people answered, and returns it.
+func (s *Situation) Knowing(answers []known.Placed, today string) *Situation {
+	s.Answers, s.Today = answers, today
 	return s
 }
 
@@ -97,6 +109,7 @@ func Run(s *Situation, k *Sink) {
 		List[i].Run(s, k)
 	}
 	NotCovered(s, k)
+	s.answer(k)
 	k.check = ""
 }
 

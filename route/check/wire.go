@@ -27,8 +27,8 @@ func keepFrom(volts float64) float64 {
 	return nan
 }
 
-// wire asks about lines over the way that a source shows. Wires that no source
-// shows stay with notYet.
+// wire asks about lines over the way that a source shows. Those that no source
+// shows are a matter of the check wires.
 func wire(s *Situation, k *Sink) {
 	s.eachOf(func(p structure.Placed) {
 		have, se := s.height()

@@ -40,6 +40,7 @@ func Text(w io.Writer, run *Run, u Units) error {
 		t.record(&run.Records[i])
 	}
 	t.everywhere(run)
+	t.idle(run)
 	t.assumed(assumed)
 	t.line("")
 	t.wrap("", "", caution)
@@ -63,26 +64,27 @@ func (t *text) line(format string, args ...any) {
 // wrap writes words with a first and a hanging indent. What came from a file is
 // cleaned, and a word longer than a line is cut into lines.
 func (t *text) wrap(first, rest, words string) {
-	line, width := first, len([]rune(first))
+	line, width := first, columnsOf([]rune(first))
 	empty := true
 	next := func() {
 		t.w.WriteString(strings.TrimRight(line, " ") + "\n")
-		line, width, empty = rest, len([]rune(rest)), true
+		line, width, empty = rest, columnsOf([]rune(rest)), true
 	}
 	for _, word := range glued(strings.Fields(words)) {
 		runes := []rune(clean(word))
-		if !empty && width+1+len(runes) > lineWidth {
+		if !empty && width+1+columnsOf(runes) > lineWidth {
 			next()
 		}
 		if !empty {
 			line, width = line+" ", width+1
 		}
-		for room := lineWidth - width; len(runes) > room; room = lineWidth - width {
-			line += string(runes[:max(room, 0)])
-			runes = runes[max(room, 0):]
+		for columnsOf(runes) > lineWidth-width {
+			n := fitting(runes, lineWidth-width)
+			line += string(runes[:n])
+			runes = runes[n:]
 			next()
 		}
-		line, width, empty = line+string(runes), width+len(runes), false
+		line, width, empty = line+string(runes), width+columnsOf(runes), false
 	}
 	t.w.WriteString(strings.TrimRight(line, " ") + "\n")
 }
@@ -114,6 +116,7 @@ func (t *text) record(rec *Record) {
 	t.wrap("", "  ", short(r.Way.Route.ID, nameWidth)+backwards(r)+": "+t.headline(r))
 	t.ends(r)
 	t.looked(r)
+	t.classed(r)
 	t.joint(r)
 	t.totals(r)
 	t.assists(r)
@@ -122,6 +125,7 @@ func (t *text) record(rec *Record) {
 	t.segments(r)
 	t.passed(r)
 	t.measured(r)
+	t.answers(r)
 	t.standing(r)
 }
 

@@ -76,7 +76,7 @@ func (y *Yard) Helper(name string) *Helper {
 
 // Situation puts the coupled pair on the way of the train alone.
 func (h *Helper) Situation(s *check.Situation) *check.Situation {
-	return check.NewSituation(h.Coupled, s.Way, s.Profile, s.Structures, s.Looked)
+	return check.NewSituation(h.Coupled, s.Way, s.Profile, s.Structures, s.Looked).Knowing(s.Answers, s.Today)
 }
 
 // shock is the factor on the steady pull of the whole train for a bar that

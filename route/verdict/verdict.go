@@ -13,6 +13,7 @@ import (
 
 	"drawbar/route"
 	"drawbar/route/check"
+	"drawbar/route/known"
 	"drawbar/route/profile"
 	"drawbar/route/secondtow"
 	"drawbar/route/structure"
@@ -74,6 +75,12 @@ type Result struct {
 	Trip         *check.Trip        // time and fuel; nil when nobody asked
 	Assumed      []route.Assumption // sorted by key
 	Notes        []string
+	// Classed is the way as route reconnaissance classes it; nil where only a place
+	// was looked at.
+	Classed *check.Classification
+	// Answers are those that stand at a question of the train alone, and what
+	// became of each.
+	Answers []check.Use
 	// Situation is what was judged, nil unless asked for.
 	Situation *check.Situation
 }
@@ -94,6 +101,10 @@ type Judge struct {
 	// Readings are measured grades by the id of a route, in the order of its
 	// file.
 	Readings map[string][]profile.Reading
+	// Answers are what people answered to open questions; Today is the day of the
+	// run, 2024-03-02, by which they may have expired.
+	Answers []*known.Answer
+	Today   string
 	// March asks for time and fuel of every route; nil does not.
 	March *check.MarchTerms
 	// RestEveryS is the driving time between looks at the load, seconds; 0 for
@@ -126,12 +137,17 @@ func (j *Judge) Route(ctx context.Context, r *route.Route, o Options) (*Result, 
 	if err != nil {
 		return nil, err
 	}
-	way := w.way
+	way, answers, surfaces := j.knownOn(w.way)
+	w.way = way
 	d, placed, seen, err := j.drape(ctx, w)
 	if err != nil {
 		return nil, err
 	}
-	return j.judge(check.NewSituation(j.Solo, way, d.Profile, placed, seen), o), nil
+	res := j.judge(check.NewSituation(j.Solo, way, d.Profile, placed, seen).Knowing(answers, j.Today), o)
+	for _, p := range surfaces {
+		res.Answers = append(res.Answers, check.Use{Answer: p.Answer, Check: "surface", At: p.On, Reach: known.Passes})
+	}
+	return res, nil
 }
 
 // judge makes the checks, looks for help and cuts the segments: the second half
@@ -144,10 +160,15 @@ func (j *Judge) judge(s *check.Situation, o Options) *Result {
 		s.Window = around(p, o.ExplainM)
 	}
 	check.Run(s, &k)
-	res := &Result{Way: way, Profile: p, Findings: k.Findings, Passed: k.Passed, Steps: k.Steps, Looked: s.Looked, TrainGrade: s.TrainGrade.Value}
+	res := &Result{Way: way, Profile: p, Findings: k.Findings, Passed: k.Passed, Steps: k.Steps, Answers: k.Uses, Looked: s.Looked, TrainGrade: s.TrainGrade.Value}
 	res.Assumed = append(res.Assumed, s.SurfaceAssumed()...)
 	if !o.Explain {
 		res.Joint = s.Joint()
+		if slices.ContainsFunc(append(k.Findings[:len(k.Findings):len(k.Findings)], k.Passed...), func(f check.Finding) bool { return f.Check == "climb" && f.By != "" }) {
+			res.Joint = check.Joint{P: math.NaN()} // somebody knows better than the heights
+		}
+		classed := s.Classify()
+		res.Classed = &classed
 	}
 	if j.Yard != nil && !o.Explain {
 		res.Plan = j.Yard.Plan(s, res.Findings)
