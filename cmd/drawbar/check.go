@@ -125,6 +125,7 @@ func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) err
 	if err != nil {
 		return err
 	}
+	j.Readings, j.Answers, j.Today = all.grades, all.answers, today
 	if err = o.ground.lookIn(j, list, std); err != nil {
 		return err
 	}

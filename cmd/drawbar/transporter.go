@@ -24,8 +24,8 @@ func newTransporter(io stdio) *cobra.Command {
 a transporter or helper it prints the level of knowledge, axle loads, effort by
 gear, the largest grade it climbs and starts on for every surface, the steepest
 it holds going down and parked, its speed down by grade, the crossfall at which
-it tips, its load class, moment and shear on spans, axle groups, and which checks one more field would unlock; of a machine, what goes
-into the load.`,
+it tips, its load class, moment and shear on spans, axle groups, and which
+checks one more field would unlock; of a machine, what goes into the load.`,
 		Example: `  drawbar transporter samples/transporter-112t.yaml
   drawbar transporter samples/helper-40t.yaml --weather wet`,
 		Args: arguments("FILE", 1),

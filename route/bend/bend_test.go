@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"github.com/paulmach/orb"
 	"pgregory.net/rapid"
 
 	"drawbar/route"
@@ -204,6 +205,41 @@ func TestReversed(t *testing.T) {
 		in := func(r float64, b Bend) bool { return b.RadiusLowM <= r && r <= b.RadiusHighM }
 		if f.TurnRad*b.TurnRad > 0 || !in(f.RadiusM, b) || !in(b.RadiusM, f) {
 			t.Errorf("%d: %.2f m turning %.2f, back %.2f m turning %.2f", i, f.RadiusM, f.TurnRad, b.RadiusM, b.TurnRad)
+		}
+	}
+}
+
+// TestTurnsBack: a line that goes and comes back on itself has a bend of half a
+// turn there, whatever its error and whatever turns beside it.
+func TestTurnsBack(t *testing.T) {
+	const degM = 1 / 111319.49 // on the equator
+	for _, noiseLike := range []float64{0, 4} {
+		var line orb.LineString
+		for i := range 12 {
+			y := noiseLike * math.Sin(float64(i)*2.4)
+			line = append(line, orb.Point{float64(i) * 60 * degM, y * degM})
+		}
+		last := line[len(line)-1]
+		line = append(line, orb.Point{last[0] + 30*degM, last[1] + 52*degM}, orb.Point{last[0] + 35*degM, last[1] + 61*degM})
+		for i := len(line) - 2; i >= 0; i-- {
+			line = append(line, line[i])
+		}
+		a, err := route.Align(&route.Route{ID: "back", Line: line, Pieces: []route.Piece{{First: 0, Last: len(line) - 1}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		turns := a.LengthM() / 2
+		found := false
+		for _, b := range Find(a, Options{}) {
+			if math.Abs(b.ApexM-turns) < 1 && math.Abs(b.TurnRad) > 3 {
+				found = true
+				if b.Decided || b.RadiusHighM > 1 {
+					t.Errorf("error of %.0f m: a line that turns back has a radius of %.1f m, decided %v", noiseLike, b.RadiusHighM, b.Decided)
+				}
+			}
+		}
+		if !found {
+			t.Errorf("error of %.0f m: the place where the line turns back at %.0f m is no bend", noiseLike, turns)
 		}
 	}
 }

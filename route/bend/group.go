@@ -7,6 +7,9 @@ const (
 	// of the error of a vertex: two values fewer and a place chosen among many.
 	mergeChi = 16.0
 	chordM   = 2.0 // a mapper who draws a curve leaves the chord no farther off it
+	// sharpRad: a vertex that turns more is a corner or turns back, whatever stands
+	// beside it; an arc would be drawn with its vertices 2 radii apart.
+	sharpRad = 2 * math.Pi / 3
 	evenM    = 4.5 // or no farther than this where three vertices turn alike, evenly apart
 )
 
@@ -120,6 +123,9 @@ func (s *search) grouped(l *line) (out []group) {
 // would leave the chord between them by no more than merging may have left, or
 // than a drawn curve does where there is no vertex between.
 func (l *line) together(j int) bool {
+	if max(math.Abs(l.turn[j]), math.Abs(l.turn[j+1])) > sharpRad {
+		return false
+	}
 	a, b := l.kept[j], l.kept[j+1]
 	mean := math.Abs(l.turn[j]+l.turn[j+1]) / 2
 	// An arc of sagitta s over n even vertices has squares of 4/45 n s^2 off its

@@ -95,7 +95,7 @@ func (s *search) one(g *group, low, high int) (b Bend, sse float64) {
 	l := ft.radii(start)
 	if l == nil {
 		b.unfitted()
-		if ev.straight() < straightUp*b.NoiseM*b.NoiseM+float64(len(ev.p))*s.noiseM*s.noiseM {
+		if math.Abs(turn) < sharpRad && ev.straight() < straightUp*b.NoiseM*b.NoiseM+float64(len(ev.p))*s.noiseM*s.noiseM {
 			b.TurnRad = 0
 		}
 		return b, math.Inf(1)
@@ -109,7 +109,7 @@ func (s *search) one(g *group, low, high int) (b Bend, sse float64) {
 		s.sse, s.free = append(s.sse, f.sse), append(s.free, free)
 	}
 	free = max(free, 1)
-	if ev.straight()-f.sse < straightUp*b.NoiseM*b.NoiseM {
+	if math.Abs(turn) < sharpRad && ev.straight()-f.sse < straightUp*b.NoiseM*b.NoiseM { // what doubles back fits a straight too
 		b.TurnRad = 0
 	}
 	b.NoiseM = math.Sqrt((s.prior*b.NoiseM*b.NoiseM + f.sse) / (s.prior + free))
@@ -124,6 +124,9 @@ func (s *search) lone(g *group) bool {
 	i, turn := g.first(), math.Abs(g.turnRad())
 	if len(g.kept) > 1 || math.Abs(s.way.TurnRad[i]) < loneShare*turn {
 		return false
+	}
+	if turn > sharpRad {
+		return true
 	}
 	a, c := s.way.ChainageM[i]-s.way.ChainageM[i-1], s.way.ChainageM[i+1]-s.way.ChainageM[i]
 	return s.noiseM*math.Sqrt(1/(a*a)+1/(c*c)+(1/a+1/c)*(1/a+1/c)) < 0.3*turn
