@@ -168,7 +168,7 @@ func TestBendAnswered(t *testing.T) {
 	lane.Highway = "track"
 	set := setup(t, check.Settings{})
 	for row, want := range map[string]check.Outcome{"": check.NotLooked, "11.5,0.1,measured": check.Pass, "4,0.1,measured": check.Fail, "yes,,looked": check.Pass, "no,,looked": check.Fail} {
-		s := onRamp(t, set, 0, leg{[]orb.Point{{0, 150}}, lane}, leg{[]orb.Point{{2, 165}, {8, 177}, {18, 186}, {32, 191}, {180, 200}}, lane})
+		s := onRamp(t, set, 0, leg{[]orb.Point{{0, 150}}, lane}, leg{[]orb.Point{{1.5, 157}, {5.3, 163}, {11, 167}, {18, 168.5}, {180, 170}}, lane})
 		var k check.Sink
 		check.Run(s, &k)
 		asked := of(k.Findings, "bend")

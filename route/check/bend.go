@@ -32,12 +32,7 @@ const (
 func bendCheck(s *Situation, k *Sink) {
 	if s.noSweep != nil {
 		f := standing(s, "swept width in bends is not computed: {why}", "give the missing field in the transporter's file", 1)
-		var lack *sweep.LackError
-		why := s.noSweep.Error()
-		if errors.As(s.noSweep, &lack) {
-			why = lack.Field + " is missing"
-		}
-		f.Q = append(f.Q, Quantity{Name: "why", Text: why, Unit: Literal})
+		f.Q = append(f.Q, Quantity{Name: "why", Text: lackOf(s.noSweep), Unit: Literal})
 		k.Place(f)
 		return
 	}
@@ -59,6 +54,15 @@ func bendCheck(s *Situation, k *Sink) {
 	}
 	s.placeAsked(k, asked)
 	s.placeWide(k, wide)
+}
+
+// lackOf words why a path or a hull cannot be computed.
+func lackOf(err error) string {
+	var lack *sweep.LackError
+	if errors.As(err, &lack) {
+		return lack.Field + " is missing"
+	}
+	return err.Error()
 }
 
 // beyondClass reports a bend that asks for more than its class of road has

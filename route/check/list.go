@@ -32,6 +32,7 @@ var List = []Check{
 	{"bend", "low-speed path of articulated units; radius of the line with its error", bendCheck},
 	{"crossfall", "overturning of rigid bodies, grip sideways; practice from memory", crossfall},
 	{"width", "tagged width of the way against the widest part of the train", width},
+	{"hang-up", "underside on its rests over the road; crossings by the usual rule", hangUp},
 	{"access", "access, one-way and smoothness tags, and tags of what is no road, OpenStreetMap meaning", access},
 	{"ground", "cone index method for soft ground, remembered forms", softGround},
 	{"wires", "least clearance of loads from lines, OSHA 1926.1408 Table A", wires},
@@ -41,7 +42,7 @@ var List = []Check{
 // notYet are checks that users expect and this version does not make; each is
 // said once a route, so that nobody takes silence for a pass.
 var notYet = []struct{ name, long, closing string }{
-	{"hang-up", "grounding on humps", "look at level crossings, bridge ends and dam crests on foot with the ground clearance in hand"},
+	{"ride", "setting of the ride height", "set it by the maker's book: raised where the train grounds, lowered under what is low"},
 }
 
 // notCovered says them.

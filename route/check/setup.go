@@ -68,6 +68,10 @@ type Setup struct {
 	sweep    sweep.Train
 	noSweep  error // why the swept path cannot be computed
 
+	hulls     []sweep.Hull
+	hullLacks []string // fields of units whose underside is not in the file
+	noHulls   error    // why grounding cannot be computed
+
 	tips    []tipPart
 	noTips  error // why tipping cannot be computed
 	march   func() (*traction.Marcher, error)
@@ -130,6 +134,8 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 		return nil, fmt.Errorf("%s: %w", c.Name, err)
 	}
 	s.sweep, s.noSweep = sweep.FromCombination(c)
+	s.hulls, s.hullLacks, s.noHulls = sweep.Hulls(c)
+	s.Assumed = append(s.Assumed, hangAssumed()...)
 	s.prepareTipping()
 	s.march = sync.OnceValues(func() (*traction.Marcher, error) { return traction.NewMarcher(c, traction.DefaultMarch()) })
 	s.effects = sync.OnceValue(func() *effects { return newEffects(c) })
