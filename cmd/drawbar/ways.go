@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"drawbar/route"
 	"drawbar/route/geofile"
 	"drawbar/route/geofile/osm"
 	"drawbar/route/structure"
@@ -18,8 +19,12 @@ import (
 // lookIn gives the judge what structures are looked for in: the ways of a file
 // and a file of structures.
 func (g *groundFlags) lookIn(j *verdict.Judge, list []work, std stdio) (err error) {
-	if j.Ways, err = g.index(list, std); err != nil {
+	var roads []*ways.Way
+	if j.Ways, roads, err = g.index(list, std); err != nil {
 		return err
+	}
+	if j.Ways != nil {
+		j.Sides = structure.NewAround(sidesOf(roads))
 	}
 	if j.Structures, err = g.structures(std); err != nil {
 		return err
@@ -31,25 +36,25 @@ func (g *groundFlags) lookIn(j *verdict.Judge, list []work, std stdio) (err erro
 }
 
 // index reads the ways near the routes, nil without a file.
-func (g *groundFlags) index(list []work, std stdio) (*ways.Index, error) {
+func (g *groundFlags) index(list []work, std stdio) (*ways.Index, []*ways.Way, error) {
 	if g.ways == "" {
-		return nil, nil
+		return nil, nil, nil
 	}
 	name := filepath.Base(g.ways)
 	head, err := firstBytes(g.ways)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	var found []*ways.Way
 	if osm.Is(name, head) {
 		x, err := osm.Read(g.ways, nearRoutes(list))
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		note(std, name, x.Notes)
 		found = x.Ways
 	} else if found, err = geofile.ReadWays(g.ways, geofile.Options{}); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	x := ways.NewIndex(name, found)
 	switch pieces := x.Pieces(); {
@@ -58,7 +63,17 @@ func (g *groundFlags) index(list []work, std stdio) (*ways.Index, error) {
 	case pieces > 1:
 		note(std, name, []string{fmt.Sprintf("its roads near the routes are %d pieces between which no road runs", pieces)})
 	}
-	return x, nil
+	return x, found, nil
+}
+
+// sidesOf are the roads among ways, as lines that may leave a route.
+func sidesOf(list []*ways.Way) (out []*route.Route) {
+	for _, w := range list {
+		if w.Kind == ways.Road && len(w.Line) > 1 {
+			out = append(out, &route.Route{ID: w.ID, Name: w.Name, Line: w.Line, Pieces: []route.Piece{{First: 0, Last: len(w.Line) - 1, Tags: w.Tags}}})
+		}
+	}
+	return out
 }
 
 // nearRoutes reports what lies near any route that was read.

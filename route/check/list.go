@@ -33,6 +33,7 @@ var List = []Check{
 	{"crossfall", "overturning of rigid bodies, grip sideways; practice from memory", crossfall},
 	{"width", "tagged width of the way against the widest part of the train", width},
 	{"hang-up", "underside on its rests over the road; crossings by the usual rule", hangUp},
+	{"edge", "own rule: swept path near an edge where the ground falls away", edge},
 	{"access", "access, one-way and smoothness tags, and tags of what is no road, OpenStreetMap meaning", access},
 	{"ground", "cone index method for soft ground, remembered forms", softGround},
 	{"wires", "least clearance of loads from lines, OSHA 1926.1408 Table A", wires},

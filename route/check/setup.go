@@ -136,6 +136,7 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 	s.sweep, s.noSweep = sweep.FromCombination(c)
 	s.hulls, s.hullLacks, s.noHulls = sweep.Hulls(c)
 	s.Assumed = append(s.Assumed, hangAssumed()...)
+	s.Assumed = append(s.Assumed, edgeAssumed()...)
 	s.prepareTipping()
 	s.march = sync.OnceValues(func() (*traction.Marcher, error) { return traction.NewMarcher(c, traction.DefaultMarch()) })
 	s.effects = sync.OnceValue(func() *effects { return newEffects(c) })

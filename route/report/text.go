@@ -204,7 +204,7 @@ func (t *text) halt(r *verdict.Result, s *verdict.Segment) {
 			t.turns(&h)
 			if !r.WaysKnown && !t.toldTurns {
 				t.toldTurns = true
-				t.wrap("  ", "    ", "where to turn round is not known: give the ways of the area with --structures")
+				t.wrap("  ", "    ", "where to turn round is not known: give the ways of the area with --ways")
 			}
 		}
 	}

@@ -4,6 +4,7 @@
 package verdict
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -94,6 +95,9 @@ type Judge struct {
 	// Around are the ways of the area, whose bridges may cross over a route; nil when
 	// nobody looked for them.
 	Around *structure.Around
+	// Sides are the roads that may leave a route, to turn round in; nil takes those
+	// of Around.
+	Sides *structure.Around
 	// Ways are the ways that a bare line is matched to; nil without a file.
 	Ways *ways.Index
 	// Structures are those of a file; nil without one.
@@ -181,7 +185,7 @@ func (j *Judge) judge(s *check.Situation, o Options) *Result {
 	}
 	res.cut(s.Window)
 	if !o.Explain {
-		res.Halts = res.halts(s, j.Around)
+		res.Halts = res.halts(s, cmp.Or(j.Sides, j.Around))
 	}
 	res.collect(j, p)
 	res.Notes = append(res.Notes, s.Looked.Notes...)
