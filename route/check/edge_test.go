@@ -14,16 +14,19 @@ func stood(fs []check.Finding, name string) bool {
 	return slices.ContainsFunc(fs, func(f check.Finding) bool { return f.Check == name && f.Standing })
 }
 
+// leftBank falls 1:1 on the left of a way due north, from 100 to 200 m.
+var leftBank = slope{cellM: 1, sem: 0.01, z: func(east, north float64) float64 {
+	if north > 100 && north < 200 {
+		return 300 - math.Max(-east-2.5, 0)
+	}
+	return 300
+}}
+
 // TestSoftEdge: a way 4.4 m wide with a bank of 1:1 on its left warns there and
 // nowhere else; one 7 m wide keeps the train away from it; going back the bank is
 // on the right. Made ground.
 func TestSoftEdge(t *testing.T) {
-	bank := slope{cellM: 1, sem: 0.01, z: func(east, north float64) float64 {
-		if north > 100 && north < 200 {
-			return 300 - math.Max(-east-2.5, 0)
-		}
-		return 300
-	}}
+	bank := leftBank
 	set := setup(t, check.Settings{})
 	warned := func(g slope, widthM float64) []check.Finding {
 		return of(run(onSlope(t, set, g, straight(roadOf("track", widthM), 400)...)), "edge")
