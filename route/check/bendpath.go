@@ -43,12 +43,20 @@ type path struct {
 	atM           float64 // chainage of the widest place
 	folds, locked bool    // folds up; asks for more than the lock
 	lockless      bool    // the file does not say how far it steers
-	best          *sweep.Best
+	// aloneM is the strip of the bend without its neighbours, where with them no
+	// width means anything; else 0. What they ask for is told at their own place.
+	aloneM float64
+	best   *sweep.Best
 }
 
 // leastM is the least that any of the lines looked at may ask for: where more
 // than the strip is needed only by the lines that were tried, nothing fails.
-func (p *path) leastM() float64 { return min(p.stripM, p.needM) }
+func (p *path) leastM() float64 {
+	if p.aloneM > 0 {
+		return min(p.stripM, p.needM, p.aloneM)
+	}
+	return min(p.stripM, p.needM)
+}
 
 // over reports a swept width that has stopped meaning one.
 func (p *path) over() bool { return p.needM > mostSweptM && !math.IsInf(p.needM, 1) }
@@ -230,7 +238,9 @@ func (s *Situation) sweptAt(t *sweep.Trace, all []bend.Bend, i int, p *place, ra
 	}
 	r := s.road(all, i, used)
 	err := t.Follow(r.line, s.sweep, sweep.Options{StepM: sweepStepM})
-	if r.crowded && (err != nil || t.Fold != nil) { // the neighbour's fold is the neighbour's
+	// The neighbour's fold is the neighbour's, and so is a train that cuts over its
+	// inside and never passes it whole.
+	if r.crowded && (err != nil || t.Fold != nil || t.CoveredM < r.toM) {
 		r = s.road(all[i:i+1], 0, used)
 		err = t.Follow(r.line, s.sweep, sweep.Options{StepM: sweepStepM})
 	}
@@ -259,7 +269,23 @@ func (s *Situation) sweptAt(t *sweep.Trace, all []bend.Bend, i int, p *place, ra
 	if out.stripM > p.room()-margin && out.stripM < mostSweptM+1 {
 		s.better(t, r, p, &out, stray)
 	}
+	if r.crowded && out.needM > mostSweptM {
+		out.aloneM = s.alone(t, all[i], used) + stray
+	}
 	return out
+}
+
+// alone is the strip of a bend between straights, 0 where that has none.
+func (s *Situation) alone(t *sweep.Trace, b bend.Bend, radiusM float64) float64 {
+	r := s.road([]bend.Bend{b}, 0, radiusM)
+	if t.Follow(r.line, s.sweep, sweep.Options{StepM: sweepStepM}) != nil || t.Fold != nil {
+		return 0
+	}
+	sw, err := sweep.SweptWidth(t, sweep.Window{FromM: r.fromM - leadInM, ToM: min(r.toM+s.Train.LengthM, t.CoveredM)})
+	if err != nil {
+		return 0
+	}
+	return sw.WidthM
 }
 
 // reaches are what the bodies came to at each station.
