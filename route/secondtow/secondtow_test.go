@@ -164,7 +164,7 @@ func TestPlan(t *testing.T) {
 		{"a bridge on the ramp carries the train, not the pair", w, []string{heavy},
 			[]piece{{900, 0, asphalt}, {100, 0.16, asphalt}, {30, 0.16, bridge(140)}, {100, 0.16, asphalt}, {900, 0, asphalt}}, 0, "", 1, "bridge"},
 		{"two ramps far apart", w, []string{heavy},
-			[]piece{{400, 0, asphalt}, {150, 0.16, asphalt}, {900, 0, asphalt}, {150, 0.16, asphalt}, {400, 0, asphalt}}, 2, "Tarnholt", 0, ""},
+			[]piece{{400, 0, asphalt}, {150, 0.16, asphalt}, {1500, 0, asphalt}, {150, 0.16, asphalt}, {400, 0, asphalt}}, 2, "Tarnholt", 0, ""},
 		{"two ramps nearer than MergeM", w, []string{heavy},
 			[]piece{{500, 0, asphalt}, {150, 0.16, asphalt}, {300, 0, asphalt}, {150, 0.16, asphalt}, {500, 0, asphalt}}, 1, "Tarnholt", 0, ""},
 	} {

@@ -100,6 +100,24 @@ func BarForce(front, rear Body) float64 {
 	return (front.PullN*rear.MassKg-rear.PullN*front.MassKg)/sum + front.MassKg*rear.MassKg*(rear.perKg()-front.perKg())/sum
 }
 
+// BarForces are the tensions of the bars between any number of bodies that move
+// together, front to rear: each passes on what the bodies ahead of it have over.
+func BarForces(bodies []Body) []float64 {
+	over, mass := 0.0, 0.0
+	for _, b := range bodies {
+		over += b.PullN - b.ResistN()
+		mass += b.MassKg
+	}
+	accel := over / mass
+	out, sum := make([]float64, len(bodies)-1), 0.0
+	for i := range out {
+		b := bodies[i]
+		sum += b.PullN - b.ResistN() - b.MassKg*accel
+		out[i] = sum
+	}
+	return out
+}
+
 // AtHand is what the engines of a train give at crawl on a grade, newtons: of
 // each the smaller of effort and grip.
 func AtHand(c *vehicle.Combination, gradeRatio, mu, f float64) float64 {

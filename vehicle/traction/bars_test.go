@@ -56,6 +56,26 @@ func TestBarForce(t *testing.T) {
 	})
 }
 
+// Several bodies: two are BarForce; and each body's forces close.
+func TestBarForces(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		bodies := []traction.Body{body(r, "one"), body(r, "two"), body(r, "three"), body(r, "four")}
+		mass, over := 0.0, 0.0
+		for _, b := range bodies {
+			mass, over = mass+b.MassKg, over+b.PullN-b.ResistN()
+		}
+		f := append(append([]float64{0}, traction.BarForces(bodies)...), 0)
+		for i, b := range bodies {
+			if d := math.Abs(b.PullN+f[i]-f[i+1]-b.ResistN()-b.MassKg*over/mass) / (mass * vehicle.G); d > 1e-9 {
+				r.Errorf("body %d off by %g of the weight", i, d)
+			}
+		}
+		if d := math.Abs(traction.BarForces(bodies[:2])[0]-traction.BarForce(bodies[0], bodies[1])) / (mass * vehicle.G); d > 1e-9 {
+			r.Errorf("two bodies off by %g of the weight", d)
+		}
+	})
+}
+
 // The same force as the statics of the coupled train.
 func TestBarForceIsThatOfTheStatics(t *testing.T) {
 	h, c := make1(t, helper(40000)), make1(t, trainA.spec())
@@ -139,4 +159,6 @@ func TestNotHeldFromAhead(t *testing.T) {
 	a.Units[0].Brakes = &vehicle.BrakeSpec{ServiceKN: p(40.0)}
 	alone, pair := traction.Brake(make1(t, a), 0.5, 0.01), traction.Brake(couple(t, make1(t, h), make1(t, a), 300e3), 0.5, 0.01)
 	near(t, "held", pair.GradeRatio, alone.GradeRatio, 1e-6)
+	// The helper's brakes are strong without bound: what counts is finite.
+	near(t, "force", pair.EffortN, pair.NeedN, 1)
 }

@@ -191,6 +191,10 @@ func (h *holdback) limit(speedMS float64, gears string) Limit {
 	if !capped {
 		held, how = math.NaN(), "not looked at: grip alone"
 	}
+	if math.IsInf(held, 1) && l.EffortGrade < MaxGrade { // a bar passes on so much and no more
+		_, most := force.at(l.EffortGrade)
+		held = sum(most)
+	}
 	for i := range h.wheels {
 		load += h.load(&s, i)
 	}
