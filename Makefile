@@ -39,6 +39,7 @@ check: setup ## everything CI wants
 bench: setup ## figures that the documents quote
 	DRAWBAR_ROADS=full go test ./route/profile -run TestStudy -count=1 -timeout 60m -v
 	DRAWBAR_ROADS=full go test ./route/check -run 'TestChanceAgainstDraws|TestJointAgainstDraws' -count=1 -v
+	DRAWBAR_ROADS=full go test ./route/secondtow -run TestPlanAgainstBruteForce -count=1 -timeout 120m -v
 	go test ./terrain/raster ./vehicle/sweep ./vehicle/traction ./route/geofile ./route/profile ./route/check ./route/verdict -run '^$$' -bench . -benchtime 0.5s
 	DRAWBAR_FIGURES=1 go test ./cmd/drawbar -run TestFigures -count=1 -v
 

@@ -25,6 +25,8 @@ func flagWords(flag string) []string {
 		return []string{"si", "us"}
 	case "weather":
 		return []string{"dry", "wet", "snow", "ice"}
+	case "bar-kind":
+		return []string{"bar", "rope", "chain"}
 	case "measure":
 		return []string{"chains", "grit"}
 	case "z":

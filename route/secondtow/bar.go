@@ -43,78 +43,102 @@ type body struct {
 	atM float64 // its foremost axle ahead of the train's
 }
 
+// stand is a body at one place of the way.
+type stand struct {
+	traction.Body
+	haveN, brakesN float64 // pull and brakes at hand
+}
+
 // at is the body with the train's foremost axle at a place; false without height.
-func (b *body) at(x float64) (out traction.Body, haveN float64, ok bool) {
+func (b *body) at(x float64) (out stand, ok bool) {
 	c, g := b.s.Profile.ChainageM, b.s.TrainGrade.Value
 	x = math.Max(0, math.Min(x+b.atM, c[len(c)-1]))
 	k := min(max(sort.SearchFloat64s(c, x), 1), len(c)-1)
 	t := (x - c[k-1]) / (c[k] - c[k-1])
 	grade := g[k-1] + t*(g[k]-g[k-1])
 	if math.IsNaN(grade) {
-		return out, 0, false
+		return out, false
 	}
 	if t < 0.5 {
 		k--
 	}
-	out = traction.Body{MassKg: b.s.Train.GrossKg, GradeRatio: grade, Roll: b.s.RollAt(k)}
-	return out, traction.AtHand(b.s.Train, grade, b.s.GripAt(k), out.Roll), true
+	mu, roll := b.s.GripAt(k), b.s.RollAt(k)
+	out.Body = traction.Body{MassKg: b.s.Train.GrossKg, GradeRatio: grade, Roll: roll}
+	out.haveN = traction.AtHand(b.s.Train, grade, mu, roll)
+	if grade < 0 {
+		out.brakesN = traction.BrakesAtHand(b.s.Train, -grade, mu, roll)
+	}
+	return out, true
 }
 
-// bodies are helpers and train, front to rear.
-func (p *planner) bodies(h *Hitch) (out []body) {
+// bodies are helpers and train, front to rear, and which of them is the train.
+func (p *planner) bodies(h *Hitch) (out []body, train int) {
 	for _, m := range h.Members {
 		if m.Behind {
 			continue
 		}
 		out = append(out, body{p.solo(m.helper), m.atM})
 	}
+	train = len(out)
 	out = append(out, body{p.s, 0})
 	for _, m := range h.Members {
 		if m.Behind {
 			out = append(out, body{p.solo(m.helper), m.atM})
 		}
 	}
-	return out
+	return out, train
 }
 
 // barLoads follows the forces on the bars along a stretch.
 func (p *planner) barLoads(h *Hitch, over route.Stretch) []BarLoad {
-	bodies := p.bodies(h)
+	bodies, train := p.bodies(h)
 	loads := h.barsOf()
-	now, have := make([]traction.Body, len(bodies)), make([]float64, len(bodies))
+	now := make([]stand, len(bodies))
 	for _, x := range p.s.Profile.ChainageM {
 		if x < over.FromM || x > over.ToM {
 			continue
 		}
 		known := true
 		for j := range bodies {
-			b, n, ok := bodies[j].at(x)
-			now[j], have[j], known = b, n, known && ok
+			b, ok := bodies[j].at(x)
+			now[j], known = b, known && ok
 		}
 		if !known {
 			continue
 		}
-		share(now, have)
-		for k, n := range traction.BarForces(now) {
+		for k, n := range traction.BarForces(shared(now, train)) {
 			loads[k].take(x, n)
-			loads[k].own(x, now, have, k)
+			loads[k].own(x, now, k)
 		}
 	}
 	return loads
 }
 
-// share sets the pulls: of what moves all of them, in the ratio of what each has at
-// hand; of what holds them back, by their masses.
-func share(now []traction.Body, have []float64) {
+// shared sets the pulls: of what moves all of them, in the ratio of what each has
+// at hand; of what holds them back, by their masses, and what the train's brakes
+// do not manage falls to the others.
+func shared(now []stand, train int) []traction.Body {
 	need, hand, mass := 0.0, 0.0, 0.0
 	for j := range now {
-		need, hand, mass = need+now[j].ResistN(), hand+have[j], mass+now[j].MassKg
+		need, hand, mass = need+now[j].ResistN(), hand+now[j].haveN, mass+now[j].MassKg
+	}
+	out := make([]traction.Body, len(now))
+	over := 0.0
+	if need < 0 && now[train].GradeRatio < 0 {
+		over = math.Max(0, -need*now[train].MassKg/mass-now[train].brakesN)
 	}
 	for j := range now {
-		if now[j].PullN = need * now[j].MassKg / mass; need > 0 && hand > 0 {
-			now[j].PullN = need * have[j] / hand
+		out[j] = now[j].Body
+		switch {
+		case need > 0 && hand > 0:
+			out[j].PullN = need * now[j].haveN / hand
+		case j == train:
+			out[j].PullN = need*now[j].MassKg/mass + over
+		default:
+			out[j].PullN = need*now[j].MassKg/mass - over*now[j].MassKg/(mass-now[train].MassKg)
 		}
 	}
+	return out
 }
 
 func (b *BarLoad) take(x, n float64) {
@@ -141,11 +165,11 @@ func (b *BarLoad) take(x, n float64) {
 
 // own is what the helpers beyond the bar can give by themselves, the train giving
 // nothing: past a crest they still pull while the train hangs on the climb.
-func (b *BarLoad) own(x float64, now []traction.Body, have []float64, bar int) {
+func (b *BarLoad) own(x float64, now []stand, bar int) {
 	n := 0.0
 	for j := range now {
 		if (j <= bar) != b.behind {
-			n += have[j] - now[j].ResistN()
+			n += now[j].haveN - now[j].ResistN()
 		}
 	}
 	if n > b.OwnN {
@@ -180,12 +204,15 @@ func (p *planner) barFindings(a *Assist) (out []check.Finding) {
 	need, at := steepestPull(p.s, a.Over)
 	for i := range a.Bars {
 		b := &a.Bars[i]
-		if b.behind {
+		switch {
+		case b.behind && a.Holding:
+			out = append(out, b.held(a.Over, p.steepestPush(a.Over)))
+		case b.behind:
 			out = append(out, b.pushed(a.Over)...)
-		} else {
+		default:
 			out = append(out, b.pulled(a.Over, need, at)...)
 		}
-		out = append(out, b.slack(a.Over)...)
+		out = append(out, b.slack(a.Over, a.Holding)...)
 	}
 	return out
 }
@@ -232,15 +259,39 @@ func (b *BarLoad) pushed(over route.Stretch) []check.Finding {
 	return []check.Finding{f}
 }
 
+// held is a bar behind on the way down.
+func (b *BarLoad) held(over route.Stretch, pushN float64) check.Finding {
+	f := check.Finding{Check: "bar", At: over, WorstM: over.FromM, Demand: pushN, Capacity: b.RatedN, P: math.NaN(), Unit: check.Newton, Outcome: check.Caution, Q: append(b.quantities(pushN, pushN), check.Quantity{Name: "most", Value: b.MostN, Unit: check.Newton}),
+		Say: "the couplings may be held back with {rated}: {most} hangs on them with the train's own brakes at work, {pull} without",
+		Do:  "the train brakes first and all it can, {helper} holds back no harder than {rated}; nobody behind or between"}
+	if pushN <= b.RatedN {
+		f.Do = "the train brakes first, {helper} holds the bar taut; nobody behind or between"
+	}
+	return f
+}
+
+// steepestPush is what the train runs off with on the steepest place going down.
+func (p *planner) steepestPush(over route.Stretch) (n float64) {
+	for i, x := range p.s.Profile.ChainageM {
+		if g := p.s.TrainGrade.Value[i]; x >= over.FromM && x <= over.ToM && g < 0 {
+			n = math.Max(n, traction.PushN(p.s.Train.GrossKg, -g, p.s.RollAt(i)))
+		}
+	}
+	return n
+}
+
 // slack says where the bar turns from pull to push.
-func (b *BarLoad) slack(over route.Stretch) []check.Finding {
+func (b *BarLoad) slack(over route.Stretch, holding bool) []check.Finding {
 	if len(b.Slack) == 0 {
 		return nil
 	}
 	f := check.Finding{Check: "bar", At: over, WorstM: b.Slack[0], Demand: b.PushN, Capacity: b.MayPushN, P: math.NaN(), Unit: check.Newton, Outcome: check.Caution, Q: b.quantities(0, b.PushN),
-		Say: "as both pull, the bar to {helper} goes slack and jerks at {slack}{more}; it is pushed with up to {push} at {pushat}",
+		Say: "with each doing its share, the bar to {helper} goes slack and jerks at {slack}{more}; it is pushed with up to {push} at {pushat}",
 		Do:  "keep {helper} pulling there, change no gear, nobody near the bar"}
-	if b.behind {
+	switch {
+	case holding:
+		f.Do = "keep {helper} holding back until all of it is off the slope; nobody near the bar"
+	case b.behind:
 		f.Do = "keep {helper} pushing there, change no gear, nobody near the bar"
 	}
 	if b.rope {
@@ -254,6 +305,9 @@ func (b *BarLoad) slack(over route.Stretch) []check.Finding {
 func more(n int) string {
 	if n < 2 {
 		return ""
+	}
+	if n == 2 {
+		return " and one more place"
 	}
 	return fmt.Sprintf(" and %d more places", n-1)
 }

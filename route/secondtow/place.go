@@ -18,6 +18,7 @@ type Place struct {
 	HoldP          float64 // P(it stays parked), NaN where the file does not say how it is parked
 	StartP         float64 // P(it starts alone), NaN where there is no height
 	GradeRatio     float64 // under the train
+	HelperRatio    float64 // mean grade of the way that the helper stands on, ahead or behind
 	StraightM      float64 // of straight way about it
 	WidthM         float64 // of the way as tagged, NaN where it is not
 	OnStructure    bool    // bridge, tunnel or ford under it
@@ -41,8 +42,9 @@ const (
 
 // places ranks the stations before the stretch (dir -1) or behind it (+1), best
 // first: sure ones by what they cost in time, then the others. None is left out
-// up to LookM, the next failing stretch or the limit; there is always one.
-func places(s *check.Situation, at route.Stretch, dir int, limitM, coupledM float64) (out []Place) {
+// up to LookM, the next failing stretch or the limit; there is always one. The
+// helper stands behind the train, or ahead of it.
+func places(s *check.Situation, at route.Stretch, dir int, limitM, coupledM float64, behind bool) (out []Place) {
 	c := s.Profile.ChainageM
 	from, edge := 0, at.FromM
 	if dir < 0 {
@@ -59,7 +61,7 @@ func places(s *check.Situation, at route.Stretch, dir int, limitM, coupledM floa
 		if i != from && (fails(s, i) || (limitM-c[i])*float64(dir) < 0) {
 			break
 		}
-		out = append(out, placeAt(s, i, math.Abs(c[i]-edge), coupledM))
+		out = append(out, placeAt(s, i, math.Abs(c[i]-edge), coupledM, behind))
 	}
 	rank := func(p *Place) float64 {
 		r := p.AwayM*(1/CoupledMS+WalkS) + p.MoreS
@@ -85,11 +87,16 @@ func fails(s *check.Situation, i int) bool {
 	return s.ClimbOutcome(i) == check.Fail || s.DescentOutcome(i) == check.Fail
 }
 
-func placeAt(s *check.Situation, i int, awayM, coupledM float64) Place {
+func placeAt(s *check.Situation, i int, awayM, coupledM float64, behind bool) Place {
 	at := s.Profile.ChainageM[i]
 	p := Place{AtM: at, AwayM: awayM, station: i, HoldP: s.ParkChance(i), StartP: s.StartChance(i), GradeRatio: s.TrainGrade.Value[i],
 		StraightM: straightAbout(s.Way, at, s.Train.LengthM), WidthM: widthAt(s, at), OnStructure: onStructure(s, at)}
-	if math.Abs(p.GradeRatio) > LevelRatio {
+	from := at
+	if behind {
+		from = max(at-coupledM, 0)
+	}
+	p.HelperRatio = rise(s, from, coupledM-s.Train.LengthM)
+	if math.Abs(p.GradeRatio) > LevelRatio || math.Abs(p.HelperRatio) > LevelRatio {
 		p.MoreS += SteepS
 	}
 	if p.StraightM < coupledM {
@@ -102,6 +109,17 @@ func placeAt(s *check.Situation, i int, awayM, coupledM float64) Place {
 		p.MoreS += UnparkedS
 	}
 	return p
+}
+
+// rise is the mean grade of the way from a place on; NaN without height there.
+func rise(s *check.Situation, at, lengthM float64) float64 {
+	c, z := s.Profile.ChainageM, s.Profile.ZM
+	i := sort.SearchFloat64s(c, at-1e-6)
+	k := min(sort.SearchFloat64s(c, at+lengthM), len(c)-1)
+	if k <= i {
+		return 0
+	}
+	return (z[k] - z[i]) / (c[k] - c[i])
 }
 
 // straightAbout is the length of way about a train that turns by no more than a

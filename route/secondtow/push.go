@@ -53,7 +53,13 @@ func tightest(a *route.Alignment, over route.Stretch) (radiusM, atM float64) {
 		for k := j; k <= i; k++ {
 			turn += a.TurnRad[k]
 		}
-		if r := bendBaseM / math.Abs(turn); r < radiusM {
+		// Each vertex turns half the edges beside it; a corner between long ones is
+		// rounded as a train's driver would.
+		base := (c[min(i+1, len(c)-1)] + c[i] - c[j] - c[max(j-1, 0)]) / 2
+		if base > 2*bendBaseM {
+			base = bendBaseM
+		}
+		if r := base / math.Abs(turn); r < radiusM {
 			radiusM, atM = r, c[i]
 		}
 	}

@@ -58,7 +58,7 @@ const mostTries = 40
 // quicker still. Without help it gives the attempt that came nearest.
 func (p *planner) solve(n need, fromM float64) (*Assist, Attempt) {
 	near := Attempt{Over: n.at, For: n.which, Fails: n.fails, Down: n.hold && !n.pull}
-	hooks, casts := places(p.s, n.at, -1, fromM, p.coupledM), places(p.s, n.at, +1, p.s.Way.LengthM(), p.coupledM)
+	hooks, casts := places(p.s, n.at, -1, fromM, p.coupledM, near.Down), places(p.s, n.at, +1, p.s.Way.LengthM(), p.coupledM, near.Down)
 	if hooks[0].AtM < fromM {
 		return nil, near
 	}

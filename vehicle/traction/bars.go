@@ -124,3 +124,12 @@ func AtHand(c *vehicle.Combination, gradeRatio, mu, f float64) float64 {
 	_, units := demand{c: c, mu: mu, f: f, effort: crawl(c)}.at(gradeRatio)
 	return sum(units)
 }
+
+// BrakesAtHand is what the service brakes of a train hold back with going down a
+// grade (positive), newtons: by unit the smaller of their force, where the file gives
+// it, and the grip of its braked axles.
+func BrakesAtHand(c *vehicle.Combination, downRatio, mu, f float64) float64 {
+	h := newHoldback(c, mu, f, -1, serviceN(c), holding(c, braked))
+	_, can := h.at(math.Min(downRatio, MaxGrade))
+	return sum(can)
+}
