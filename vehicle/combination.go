@@ -99,11 +99,14 @@ type Unit struct {
 	SideXM   [2][2]float64
 
 	HitchXM, HitchHM float64 // where it carries or could pull the next unit; NaN when it has no hitch
-	ByBar            bool    // coupled to the unit ahead by a bar: pull only, no weight carried
-	BarHeightM       float64 // of that bar above the road; NaN without a bar, like the three below
+	ByBar            bool    // coupled to the unit ahead by a bar: no weight carried
+	BarHeightM       float64 // of that bar above the road; NaN without a bar, like the four below
 	BarLengthM       float64 // from eye to eye
 	BarAheadM        float64 // this unit's eye ahead of its origin
-	BarRatedN        float64 // rating of that bar, NaN when not given
+	BarRatedN        float64 // rating of that bar when pulled, NaN when not given
+	BarPushN         float64 // what may be pushed through it, 0 for a rope and what nobody rated; NaN when not looked at
+
+	FrontCoupling, RearCoupling Coupling // where a helper may push or hold back
 
 	FrontOverhangM, RearOverhangM float64 // of the body, ahead of the origin (positive) and behind the rearmost axle
 	WidthM                        float64 // widest of body and load, NaN when not known
@@ -120,6 +123,13 @@ type Unit struct {
 	Winch     *Winch     // nil for a unit without one
 	Brakes    Brakes
 	Steerable SteeredAxles
+}
+
+// Coupling is a towing point at one end of a unit; NaN where its file says nothing.
+type Coupling struct {
+	PushN   float64 // push it is rated for, along the road
+	HoldN   float64 // pull it is rated for
+	HeightM float64 // above the road
 }
 
 // Body is the outline of a unit without its load; NaN where not known.

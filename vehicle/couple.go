@@ -6,15 +6,46 @@ import (
 	"math"
 )
 
-// Bar couples a helper to the train behind it.
+// Bar couples a helper to the train behind it, or before it.
 type Bar struct {
 	LengthM float64 // from eye to eye, above 0
 	HeightM float64 // above the road, above 0
 	RatedN  float64 // pull it is rated for, NaN or 0 when not known
+	Rope    bool    // a rope or chain: it pulls and never pushes
 }
 
 // ErrBar is returned by Couple for a bar that cannot be one.
 var ErrBar = errors.New("bar needs a length of 0.3 to 60 m and a height of 0.05 to 3 m")
+
+// ErrUnrated is returned by CoupleBehind where no file rates the couplings.
+var ErrUnrated = errors.New("couplings are not rated for a helper behind")
+
+// Joint is what two couplings that meet are rated for, the weaker of the two;
+// NaN where one of them is not rated, and then the field that would say it.
+type Joint struct {
+	PushN, HoldN         float64
+	PushField, HoldField string
+}
+
+// JointOf is the joint between the rear end of one combination and the front end
+// of the one behind it.
+func JointOf(front, rear *Combination) Joint {
+	k := len(front.Units) - 1
+	a, b := front.Units[k].RearCoupling, rear.Units[0].FrontCoupling
+	ends := fmt.Sprintf("units[%d].rear_coupling.", k)
+	j := Joint{PushN: math.Min(a.PushN, b.PushN), HoldN: math.Min(a.HoldN, b.HoldN)} // NaN when either is
+	field := func(end, start float64, key string) string {
+		switch {
+		case !given(end):
+			return fmt.Sprintf("%s%s of %s", ends, key, front.Name)
+		case !given(start):
+			return fmt.Sprintf("units[0].front_coupling.%s of %s", key, rear.Name)
+		}
+		return ""
+	}
+	j.PushField, j.HoldField = field(a.PushN, b.PushN, "push_kn"), field(a.HoldN, b.HoldN, "hold_kn")
+	return j
+}
 
 // Couple puts a helper in front of a train by a bar and returns them as one
 // more Combination: the helper's units first, distances counted from its
@@ -22,11 +53,42 @@ var ErrBar = errors.New("bar needs a length of 0.3 to 60 m and a height of 0.05 
 // weight. Mass errors add as independent. The turning radius is the larger of
 // the two, NaN when either is. Fields and assumptions of the helper are named
 // with "helper." ahead. Without a hitch on the helper the bar is taken to hook
-// on at its rear end, without overhangs at the axle: listed.
+// on at its rear end, without overhangs at the axle: listed. Through a stiff bar
+// as much may be pushed as both couplings are rated for, nothing where one is not.
 func Couple(helper, train *Combination, b Bar) (*Combination, error) {
 	if helper == nil || train == nil || len(helper.Units) == 0 || len(train.Units) == 0 {
 		return nil, errors.New("couple needs a helper and a train: make both with New first")
 	}
+	return join(helper, train, helper, b)
+}
+
+// CoupleBehind puts a helper behind a train, to push it or to hold it back, as
+// Couple does ahead; distances are counted from the train's foremost axle. The bar
+// carries no more than the couplings are rated for in the two files, and a rope
+// pushes nothing. The error wraps ErrUnrated where they are rated for neither.
+func CoupleBehind(train, helper *Combination, b Bar) (*Combination, error) {
+	if helper == nil || train == nil || len(helper.Units) == 0 || len(train.Units) == 0 {
+		return nil, errors.New("couple needs a train and a helper: make both with New first")
+	}
+	j := JointOf(train, helper)
+	if !given(j.PushN) && !given(j.HoldN) {
+		return nil, fmt.Errorf("%w: give %s or %s", ErrUnrated, j.PushField, j.HoldField)
+	}
+	if !given(j.HoldN) {
+		j.HoldN = leastHoldN
+	}
+	if !(b.RatedN > 0) || j.HoldN < b.RatedN {
+		b.RatedN = j.HoldN
+	}
+	return join(train, helper, helper, b)
+}
+
+// leastHoldN stands for a coupling that is not rated to be pulled at: as good as
+// nothing, and still a rating.
+const leastHoldN = 1.0
+
+// join puts two combinations one behind the other; one of them is the helper.
+func join(front, rear, helper *Combination, b Bar) (*Combination, error) {
 	if !within(b.LengthM, spanSize) || !within(b.HeightM, spanLow) {
 		return nil, fmt.Errorf("%w, has %g and %g", ErrBar, b.LengthM, b.HeightM)
 	}
@@ -36,48 +98,61 @@ func Couple(helper, train *Combination, b Bar) (*Combination, error) {
 	if b.RatedN == 0 {
 		b.RatedN = math.NaN()
 	}
+	train := rear
+	if helper == rear {
+		train = front
+	}
 	c := &Combination{
-		Name:  helper.Name + " + " + train.Name,
+		Name:  front.Name + " + " + rear.Name,
 		Kind:  train.Kind,
-		Level: lowerLevel(helper.Level, train.Level),
-		Units: append(append([]Unit(nil), helper.Units...), train.Units...),
-		Axles: append(append([]Axle(nil), helper.Axles...), train.Axles...),
+		Level: lowerLevel(front.Level, rear.Level),
+		Units: append(append([]Unit(nil), front.Units...), rear.Units...),
+		Axles: append(append([]Axle(nil), front.Axles...), rear.Axles...),
 
-		GrossKg:          helper.GrossKg + train.GrossKg,
-		GrossSEKg:        math.Hypot(helper.GrossSEKg, train.GrossSEKg),
-		TurnOuterRadiusM: math.Max(helper.TurnOuterRadiusM, train.TurnOuterRadiusM),
+		GrossKg:          front.GrossKg + rear.GrossKg,
+		GrossSEKg:        math.Hypot(front.GrossSEKg, rear.GrossSEKg),
+		TurnOuterRadiusM: math.Max(front.TurnOuterRadiusM, rear.TurnOuterRadiusM),
 		Lacking:          bothLacking(helper, train),
 		Assumed:          bothAssumed(helper, train),
 	}
-	c.shift(helper, c.hook(helper, b))
+	c.shift(front, c.hook(front, rear, helper, b))
 	c.measure()
+	c.HeightSEM = rear.HeightSEM
+	if front.HeightM > rear.HeightM {
+		c.HeightSEM = front.HeightSEM
+	}
 	return c, nil
 }
 
 func within(v float64, s span) bool { return v >= s.low && v <= s.high }
 
-// hook sets the bar between helper and train and returns where the train's
-// foremost axle stands behind the helper's.
-func (c *Combination) hook(helper *Combination, b Bar) float64 {
-	k := len(helper.Units)
-	rear, lead := &c.Units[k-1], &c.Units[k]
-	if !given(rear.HitchXM) {
-		end := rear.RearOverhangM
+// hook sets the bar between front and rear and returns where the rear one's
+// foremost axle stands behind the front one's.
+func (c *Combination) hook(front, rear, helper *Combination, b Bar) float64 {
+	k := len(front.Units)
+	last, lead := &c.Units[k-1], &c.Units[k]
+	of := map[bool]string{true: helperPrefix, false: ""}
+	if !given(last.HitchXM) {
+		end := last.RearOverhangM
 		if !given(end) {
-			end = c.assumed("helper.rear_overhang_m", noOverhang)
+			end = c.assumed(of[front == helper]+"rear_overhang_m", noOverhang)
 		}
-		rear.HitchXM = c.Axles[rear.Last].AtM - rear.AtM + end
-		c.assumed("helper.hitch.at_m", Assumption{Value: rear.HitchXM, Unit: "m", Source: "bar hooked on at the helper's rear end", Standing: "choice"})
+		last.HitchXM = c.Axles[last.Last].AtM - last.AtM + end
+		c.assumed(of[front == helper]+"hitch.at_m", Assumption{Value: last.HitchXM, Unit: "m", Source: "bar hooked on at the rear end", Standing: "choice"})
 	}
-	if !given(rear.HitchHM) {
-		rear.HitchHM = b.HeightM
+	if !given(last.HitchHM) {
+		last.HitchHM = b.HeightM
 	}
 	ahead := lead.FrontOverhangM
 	if !given(ahead) {
-		ahead = c.assumed("front_overhang_m", noOverhang)
+		ahead = c.assumed(of[rear == helper]+"front_overhang_m", noOverhang)
 	}
 	lead.ByBar, lead.BarLengthM, lead.BarHeightM, lead.BarRatedN, lead.BarAheadM = true, b.LengthM, b.HeightM, b.RatedN, ahead
-	return rear.AtM + rear.HitchXM + b.LengthM + ahead
+	lead.BarPushN = 0
+	if push := JointOf(front, rear).PushN; push > 0 && !b.Rope {
+		lead.BarPushN = push
+	}
+	return last.AtM + last.HitchXM + b.LengthM + ahead
 }
 
 func (c *Combination) assumed(key string, a Assumption) float64 {
@@ -86,9 +161,9 @@ func (c *Combination) assumed(key string, a Assumption) float64 {
 	return a.Value
 }
 
-// shift moves the train behind the helper.
-func (c *Combination) shift(helper *Combination, by float64) {
-	nu, na := len(helper.Units), len(helper.Axles)
+// shift moves the rear one behind the front one.
+func (c *Combination) shift(front *Combination, by float64) {
+	nu, na := len(front.Units), len(front.Axles)
 	for i := nu; i < len(c.Units); i++ {
 		c.Units[i].AtM += by
 		c.Units[i].First += na

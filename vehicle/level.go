@@ -18,6 +18,9 @@ type want struct {
 
 const noLevel = 3
 
+// SecondTow is the name under which Lacking lists what a helper behind needs.
+const SecondTow = "second-tow"
+
 // level says how much the file tells and what is lacking for which check.
 func (b *builder) level() {
 	wants := b.wants()
@@ -74,7 +77,17 @@ func (b *builder) wants() []want {
 		w = append(w, measuredWants(p, u)...)
 		w = append(w, axleWants(p, u)...)
 	}
-	return w
+	return append(w, b.endWants()...)
+}
+
+// endWants are the ratings without which no helper pushes a train or holds it back
+// from behind: of a transporter at its rear end, of a helper at its front.
+func (b *builder) endWants() []want {
+	p, e := fmt.Sprintf("units[%d].rear_coupling.", len(b.spec.Units)-1), b.spec.Units[len(b.spec.Units)-1].Rear
+	if b.spec.Kind == "helper" {
+		p, e = "units[0].front_coupling.", b.spec.Units[0].Front
+	}
+	return []want{{noLevel, SecondTow, p + "push_kn", e != nil && e.PushKN != nil}, {noLevel, SecondTow, p + "hold_kn", e != nil && e.HoldKN != nil}}
 }
 
 func outlineWants(p string, u *UnitSpec) []want {

@@ -76,7 +76,7 @@ func (b *builder) unit(i int) {
 	path := fmt.Sprintf("units[%d]", i)
 	v := Unit{
 		Name: u.Name, Kind: UnitKind(u.Kind),
-		BarHeightM: math.NaN(), BarLengthM: math.NaN(), BarAheadM: math.NaN(), BarRatedN: math.NaN(),
+		BarHeightM: math.NaN(), BarLengthM: math.NaN(), BarAheadM: math.NaN(), BarRatedN: math.NaN(), BarPushN: math.NaN(),
 		WadingM: b.optional(path+".wading_depth_m", u.WadingDepthM, spanLow),
 	}
 	if v.Name == "" {
@@ -87,6 +87,7 @@ func (b *builder) unit(i int) {
 	b.axles(i, path, u, &v)
 	b.masses(path, u, &v)
 	b.hitch(path, u, &v)
+	v.FrontCoupling, v.RearCoupling = b.end(path+".front_coupling", u.Front), b.end(path+".rear_coupling", u.Rear)
 	b.carriage(path, u, &v)
 	b.lopsided(path, &v)
 	if u.Winch != nil {
@@ -154,6 +155,15 @@ func (b *builder) hitch(path string, u *UnitSpec, v *Unit) {
 	}
 	v.HitchXM = b.required(path+".hitch.at_m", u.Hitch.AtM, spanX)
 	v.HitchHM = b.assume(path+".hitch.height_m", u.Hitch.HeightM, spanLow, hitchHeight)
+}
+
+// end reads a towing point; all of it may be missing.
+func (b *builder) end(path string, e *EndSpec) Coupling {
+	if e == nil {
+		e = &EndSpec{}
+	}
+	return Coupling{PushN: 1000 * b.optional(path+".push_kn", e.PushKN, spanForce), HoldN: 1000 * b.optional(path+".hold_kn", e.HoldKN, spanForce),
+		HeightM: b.optional(path+".height_m", e.HeightM, spanLow)}
 }
 
 // winch reads a winch; all but the breaking force and the anchor must be there.

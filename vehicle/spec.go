@@ -45,6 +45,8 @@ type UnitSpec struct {
 	Axles     []AxleSpec    `yaml:"axles"`
 	Hitch     *HitchSpec    `yaml:"hitch"` // fifth wheel or rear coupling
 	Bar       *BarSpec      `yaml:"bar"`   // to the unit ahead
+	Front     *EndSpec      `yaml:"front_coupling"`
+	Rear      *EndSpec      `yaml:"rear_coupling"`
 	Power     *PowerSpec    `yaml:"power"`
 	Winch     *WinchSpec    `yaml:"winch"`
 	Brakes    *BrakeSpec    `yaml:"brakes"`
@@ -81,6 +83,14 @@ type BarSpec struct {
 	HeightM *float64 `yaml:"height_m"`
 	AheadM  *float64 `yaml:"ahead_m"` // this unit's eye ahead of its foremost axle
 	RatedKN *float64 `yaml:"rated_kn"`
+}
+
+// EndSpec is a towing point at the front or rear end of a unit, and what it is
+// rated for: a helper may push a train, or hold it back, only through rated ones.
+type EndSpec struct {
+	PushKN  *float64 `yaml:"push_kn"`  // pushed at
+	HoldKN  *float64 `yaml:"hold_kn"`  // pulled at
+	HeightM *float64 `yaml:"height_m"` // above the road
 }
 
 // PowerSpec is an engine and what it drives.

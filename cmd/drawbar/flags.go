@@ -27,6 +27,8 @@ func flagWords(flag string) []string {
 		return []string{"left", "right"}
 	case "weather":
 		return []string{"dry", "wet", "snow", "ice"}
+	case "bar-kind":
+		return []string{"bar", "rope", "chain"}
 	case "measure":
 		return []string{"chains", "grit"}
 	case "z":

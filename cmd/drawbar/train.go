@@ -18,15 +18,18 @@ type trainFlags struct {
 	sample       bool
 	transporters []string
 	helpers      []string
-	bar          struct{ lengthM, heightM, ratedKN float64 }
-	weather      string
-	surfaces     string
-	measure      string
-	traffic      string
-	margin       float64
-	starts       int
-	momentum     bool
-	runKmh       float64 // fastest of a run, 0 the usual march speed
+	bar          struct {
+		lengthM, heightM, ratedKN float64
+		kind                      string
+	}
+	weather  string
+	surfaces string
+	measure  string
+	traffic  string
+	margin   float64
+	starts   int
+	momentum bool
+	runKmh   float64 // fastest of a run, 0 the usual march speed
 }
 
 func (t *trainFlags) add(c *cobra.Command) {
@@ -36,6 +39,7 @@ func (t *trainFlags) add(c *cobra.Command) {
 	f.Float64Var(&t.bar.lengthM, "bar-length", 0, "length of the towing bar in `METRES` (default 3)")
 	f.Float64Var(&t.bar.heightM, "bar-height", 0, "its height in `METRES` (default: the helper's hitch)")
 	f.Float64Var(&t.bar.ratedKN, "bar-rating", 0, "its rating in `KN` (default: not known, not checked)")
+	f.StringVar(&t.bar.kind, "bar-kind", "bar", "`KIND` of the towing bar: bar, rope or chain; only a bar can be pushed")
 	t.addGround(c)
 	f.Float64Var(&t.margin, "height-margin", 0, "kept free above the load in `METRES` (default 0.1)")
 	f.BoolVar(&t.momentum, "momentum", false, "count a run at a climb that the train does not master steadily")
@@ -102,7 +106,7 @@ func (t *trainFlags) couple(train *vehicle.Combination) (*check.Setup, *secondto
 		return nil, nil, err
 	}
 	yard := &secondtow.Yard{}
-	bar := vehicle.Bar{LengthM: t.bar.lengthM, HeightM: t.bar.heightM, RatedN: t.bar.ratedKN * 1000}
+	bar := vehicle.Bar{LengthM: t.bar.lengthM, HeightM: t.bar.heightM, RatedN: t.bar.ratedKN * 1000, Rope: t.bar.kind != "bar"}
 	for _, file := range t.helpers {
 		h, err := loadAs("helper", file)
 		if err != nil {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"math"
+	"strings"
 
 	"drawbar/route"
 	"drawbar/route/check"
@@ -85,7 +86,13 @@ func runTransporter(file string, t *trainFlags, u report.Units, against string, 
 func asks(c *vehicle.Combination) (out []report.AskRow) {
 	at := map[string]int{}
 	for _, l := range c.Lacking {
-		if !check.Made(l.Check) {
+		switch {
+		case l.Check == vehicle.SecondTow:
+			l.Check = "a helper that pushes from behind"
+			if strings.HasSuffix(l.Field, ".hold_kn") {
+				l.Check = "a helper that holds back from behind"
+			}
+		case !check.Made(l.Check):
 			l.Check += " (not made by this version yet)"
 		}
 		if i, ok := at[l.Field]; ok {

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"drawbar/route"
+	"drawbar/vehicle"
 	"drawbar/vehicle/traction"
 )
 
@@ -39,21 +40,37 @@ func (s *Situation) descentFinding(at route.Stretch, w reading) Finding {
 		s.wordUnsaid(&f)
 	case w.outcome == Fail && c.limit.Decides == traction.Effort:
 		f.Say = weakBrakes
-		f.Do = "the service brakes are too weak here: a lighter load, or go round; a tow holding back from behind is not looked at"
+		f.Remedy, f.Do = HoldBack, "the service brakes are too weak here: "+s.heldBack(&f)+", a lighter load, or go round"
 	case w.outcome == Fail:
-		f.Do = "even all braked wheels slide here: grit, wait for better ground, a lighter load, or go round; a tow holding back from behind is not looked at"
+		f.Remedy, f.Do = HoldBack, "even all braked wheels slide here: grit, wait for better ground, a lighter load, "+s.heldBack(&f)+", or go round"
 	case sp.known() && c.limit.Decides == traction.Effort:
-		f.Say = weakBrakes
+		f.Say, f.Remedy = weakBrakes, HoldBack
 		f.Close = "have the brakes tested with this load: sure only where the grade is at most {needed}"
 	case sp.known():
+		f.Remedy = HoldBack
 		f.Close = "try the grip on the spot or lay grit: sure only where the grade is at most {needed}"
 	default:
+		f.Remedy = HoldBack
 		f.Close = "look at the surface: on {weak} sure only at up to {needed}"
 		f.Q = append(f.Q, Quantity{Name: "weak", Text: label(sp.worst.surface), Unit: Literal})
 	}
 	f.Unverified = s.unverified(f.Rests)
 	return f
 }
+
+// heldBack names a helper that holds back, and what the file must say first.
+func (s *Setup) heldBack(f *Finding) string {
+	field := s.lacksField(vehicle.SecondTow, ".hold_kn")
+	if field == "" {
+		return "a helper holding back from behind"
+	}
+	f.Q = append(f.Q, Quantity{Name: "hold", Text: field, Unit: Literal})
+	return "a helper holding back from behind (once the file gives {hold})"
+}
+
+// BrakesSaid reports whether the file says of every axle whether it is braked:
+// else a descent that engine and retarder do not hold is a question.
+func (s *Setup) BrakesSaid() bool { return s.brakesUnsaid() == "" }
 
 const weakBrakes = "grade {grade} down under the train, the service brakes hold {limit} on {surface} by their force"
 

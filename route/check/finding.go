@@ -43,7 +43,8 @@ type Remedy uint8
 // Remedies.
 const (
 	NoRemedy Remedy = iota
-	Pull            // a helper pulling
+	Pull            // a helper pulling or pushing, or a winch
+	HoldBack        // a helper holding back
 )
 
 // Unit of a quantity, always SI; the report converts and prints.

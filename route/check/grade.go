@@ -183,3 +183,22 @@ func (s *Situation) ClimbOutcome(i int) Outcome { return s.gradeAt(i, crawling).
 func (s *Situation) RollAt(i int) float64 {
 	return s.grounds[i].span[crawling].worst.surface.Roll.Design.V
 }
+
+// GripAt is the adhesion coefficient there, at its design value.
+func (s *Situation) GripAt(i int) float64 {
+	return s.grounds[i].span[crawling].worst.surface.Mu.Design.V
+}
+
+// DescentOutcome is the outcome of the descent at station i, Pass where the way
+// does not fall.
+func (s *Situation) DescentOutcome(i int) Outcome {
+	if !(s.TrainGrade.Value[i] < 0) {
+		return Pass
+	}
+	return s.downAt(i).outcome
+}
+
+// GroundAt is the worst ground a climb at station i may stand on.
+func (s *Situation) GroundAt(i int) traction.Surface {
+	return s.grounds[i].span[crawling].worst.surface
+}

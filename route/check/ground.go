@@ -84,12 +84,18 @@ type underTrain struct {
 // layGrounds finds for every station the legs under the train.
 func (s *Situation) layGrounds() {
 	legs := make([]*ground, len(s.Way.Legs))
+	reach := s.reach()
 	for i, l := range s.Way.Legs {
-		legs[i] = s.groundOf(l.Tags)
+		if s.only == nil || l.At.ToM >= reach.FromM && l.At.FromM <= reach.ToM {
+			legs[i] = s.groundOf(l.Tags)
+		}
 	}
 	s.grounds = make([]*underTrain, len(s.Profile.ChainageM))
 	first, held := 0, [2]int{-1, -1} // first and last leg of the ground at hand
 	for i, c := range s.Profile.ChainageM {
+		if s.only != nil && (c < s.Window.FromM || c > s.Window.ToM) {
+			continue
+		}
 		under := s.under(c)
 		for first < len(legs)-1 && s.Way.Legs[first].At.ToM <= under.FromM {
 			first++

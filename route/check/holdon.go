@@ -45,16 +45,23 @@ func holdAssumed() []route.Assumption {
 
 // holdOn solves what holds the train back on one surface.
 func (s *Setup) holdOn(o *option) {
-	su := o.surface
-	o.capacity[retarding] = s.heldOn(su, traction.Descend)
-	o.capacity[retarding].rests = append(o.capacity[retarding].rests, s.retarderRests()...)
-	su = s.underBrakes(su)
-	o.bare = su
-	o.capacity[braking] = s.brakedOn(su)
+	s.retardOn(o)
+	s.brakeOn(o)
+	su := o.bare
 	for m, up := range map[motion]bool{parkedUp: true, parkedDown: false} {
 		o.capacity[m] = s.heldOn(su, func(c *vehicle.Combination, mu, _ float64) traction.Limit { return traction.Park(c, mu, up) })
 		o.capacity[m].rests = slices.DeleteFunc(o.capacity[m].rests, func(key string) bool { return strings.Contains(key, ".roll") })
 	}
+}
+
+func (s *Setup) retardOn(o *option) {
+	o.capacity[retarding] = s.heldOn(o.surface, traction.Descend)
+	o.capacity[retarding].rests = append(o.capacity[retarding].rests, s.retarderRests()...)
+}
+
+func (s *Setup) brakeOn(o *option) {
+	o.bare = s.underBrakes(o.surface)
+	o.capacity[braking] = s.brakedOn(o.bare)
 }
 
 // underBrakes is the ground as the braked and the parked wheels find it: chains

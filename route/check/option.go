@@ -196,7 +196,11 @@ func heavier(c *vehicle.Combination) *vehicle.Combination {
 func (s *Setup) on(name string) *option {
 	o := s.options[name]
 	o.once.Do(func() {
-		o.capacity[crawling] = s.capacityOn(o.surface, 1, traction.Climb)
+		if s.only != nil {
+			s.narrow(o)
+			return
+		}
+		s.climbOn(o)
 		terms := traction.DefaultStart()
 		o.capacity[fromRest] = s.capacityOn(o.surface, terms.BreakAway, func(c *vehicle.Combination, mu, f float64) traction.Limit {
 			return traction.Start(c, mu, f, terms)
@@ -211,6 +215,10 @@ func (s *Setup) on(name string) *option {
 		s.holdOn(o)
 	})
 	return o
+}
+
+func (s *Setup) climbOn(o *option) {
+	o.capacity[crawling] = s.capacityOn(o.surface, 1, traction.Climb)
 }
 
 // solver gives the limit of a train on adhesion mu and rolling coefficient f.

@@ -59,6 +59,7 @@ type Setup struct {
 
 	surfaces *traction.Table
 	options  map[string]*option     // by name of surface
+	only     []motion               // narrowed to these; nil for all
 	heavier  *vehicle.Combination   // one standard error of the load heavier, nil when it has none
 	moved    []*vehicle.Combination // the load one standard error off along, and up
 	weighed  [][]float64            // axle loads of those, kg

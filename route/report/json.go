@@ -214,25 +214,6 @@ type jQuantity struct {
 	Text  string `json:"text,omitempty"`
 }
 
-type jAssist struct {
-	Helper           string     `json:"helper"`
-	Winched          bool       `json:"winched"`
-	HookOnM          num        `json:"hook_on_m"`
-	CastOffM         num        `json:"cast_off_m"`
-	HookStartsAlone  num        `json:"hook_on_starts_alone"`
-	CastStartsAlone  num        `json:"cast_off_starts_alone"`
-	PairStarts       num        `json:"hook_on_pair_starts"`
-	PutsRight        []int      `json:"puts_right"`
-	CoupledNotPassed []jFinding `json:"coupled_findings"`
-}
-
-type jTried struct {
-	FromM  num    `json:"from_m"`
-	ToM    num    `json:"to_m"`
-	Helper string `json:"nearest_helper"`
-	Why    string `json:"why"`
-}
-
 type jTotals struct {
 	ClimbM      num    `json:"climb_m"`
 	DescentM    num    `json:"descent_m"`
@@ -322,15 +303,11 @@ func jsonRoute(r *verdict.Result) jRoute {
 	for i := range r.Passed {
 		out.Passed = append(out.Passed, jsonFinding(&r.Passed[i], verdict.Go))
 	}
-	for _, a := range r.Plan.Assists {
-		ja := jAssist{a.Helper, a.Winched, metres(a.Over.FromM), metres(a.Over.ToM), num{a.HookStartP, 4}, num{a.CastStartP, 4}, num{a.PairStartP, 4}, list(a.For), []jFinding{}}
-		for i := range a.Findings {
-			ja.CoupledNotPassed = append(ja.CoupledNotPassed, jsonFinding(&a.Findings[i], verdict.Alone(&a.Findings[i])))
-		}
-		out.Assists = append(out.Assists, ja)
+	for i := range r.Plan.Assists {
+		out.Assists = append(out.Assists, jsonAssist(&r.Plan.Assists[i]))
 	}
-	for _, a := range r.Plan.Tried {
-		out.Tried = append(out.Tried, jTried{metres(a.Over.FromM), metres(a.Over.ToM), a.Helper, SI.Sentence(&a.Why)})
+	for i := range r.Plan.Tried {
+		out.Tried = append(out.Tried, jsonTried(&r.Plan.Tried[i]))
 	}
 	return out
 }

@@ -104,11 +104,18 @@ func byHand(t testing.TB) *report.Run {
 	coupledStart := start
 	coupledStart.Do = "do not stop on this stretch"
 	tow.Plan.Assists = []secondtow.Assist{{Helper: "ballast tractor", Over: route.Stretch{FromM: 850, ToM: 1150}, For: []int{0},
-		Findings: []check.Finding{coupledStart, mill}, HookStartP: 0.97, CastStartP: nan}}
+		Findings: []check.Finding{coupledStart, mill}, HookStartP: 0.97, CastStartP: nan, TimeS: 2310, Members: []secondtow.Member{{Helper: "ballast tractor"}},
+		Bars:  []secondtow.BarLoad{{Helper: "ballast tractor", MostN: 81234, MostAtM: 1020, PushN: 12345, PushAtM: 905, Slack: []float64{930}, OwnN: 190e3, OwnAtM: 1100, RatedN: nan}},
+		Hooks: []secondtow.Place{{AtM: 850, AwayM: 50, HoldP: nan, StartP: 0.97, GradeRatio: 0.01, StraightM: 400, WidthM: nan}, {AtM: 700, AwayM: 200, HoldP: 1, StartP: 0.5, GradeRatio: 0.06, StraightM: 20, WidthM: 3, OnStructure: true, MoreS: 1200}},
+		Casts: []secondtow.Place{{AtM: 1150, AwayM: 50, HoldP: 1, StartP: 1, StraightM: 300, WidthM: 6}},
+		Others: []secondtow.Option{{Say: "{helper} winching from the crest", Q: []check.Quantity{{Name: "helper", Text: "recovery truck", Unit: check.Literal}}, TimeS: 7500},
+			{Say: "a load lighter by {mass}", Q: []check.Quantity{{Name: "mass", Value: 12000, Unit: check.Kg}}, TimeS: 21600}},
+		Moves: []secondtow.Move{{Helper: "ballast tractor", FromM: 300, ToM: 850, Passes: true, WaitS: 300, AloneP: 0.8}}}}
 	alone := climb(900, 1100, 1000, 0.3, 0.12, 0.01, 0, check.Fail)
 	none := made(t, "steeper", verdict.Detour, []verdict.Segment{seg(0, 900, verdict.Go), seg(900, 1100, verdict.Detour, 0), seg(1100, 2000, verdict.Go)},
 		[]check.Finding{alone, wires})
-	none.Plan.Tried = []secondtow.Attempt{{Over: route.Stretch{FromM: 900, ToM: 1100}, For: []int{0}, Helper: "ballast tractor", Why: alone}}
+	none.Plan.Tried = []secondtow.Attempt{{Over: route.Stretch{FromM: 900, ToM: 1100}, For: []int{0}, Helper: "ballast tractor", Why: alone, Unlocks: []string{"units[1].rear_coupling.push_kn of the train"},
+		Would: []secondtow.Option{{Say: "a helper of {mass} or more that pulls {bar} at the bar", Q: []check.Quantity{{Name: "mass", Value: 126e3, Unit: check.AtLeastKg}, {Name: "bar", Value: 176e3, Unit: check.Newton}}, TimeS: nan}}}}
 	folds := asked("bend", 1500, 1530, "{side} bend: the train folds up before it is through", "look at the bend on foot", check.Quantity{Name: "side", Text: "left", Unit: check.Literal})
 	folds.Outcome, folds.Do, folds.Demand, folds.Capacity, folds.P, folds.SE, folds.Unit = check.Fail, "go round", math.Inf(1), 5, 0, 0.3, check.Metre
 	bend := made(t, "hairpin", verdict.Detour, []verdict.Segment{seg(0, 1500, verdict.Go), seg(1500, 1530, verdict.Detour, 0), seg(1530, 2000, verdict.Go)}, []check.Finding{folds, wires})

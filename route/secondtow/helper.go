@@ -8,7 +8,6 @@ import (
 	"drawbar/route/check"
 	"drawbar/vehicle"
 	"drawbar/vehicle/pull"
-	"drawbar/vehicle/traction"
 )
 
 // Bar defaults, choices: a stiff towing bar from jaw to jaw.
@@ -17,10 +16,28 @@ const (
 	barHeightM = 0.9
 )
 
+// Helper is a unit at hand, coupled ahead of the train once.
+type Helper struct {
+	Name    string
+	Coupled *check.Setup // the helper on the bar ahead of the train
+	// AheadM is how far the helper's foremost axle stands before the train's.
+	AheadM float64
+	// BarRatedN is the rating of bar and couplings, NaN when not known.
+	BarRatedN float64
+	Assumed   []route.Assumption
+
+	machine, train *vehicle.Combination
+	bar            vehicle.Bar
+	set            check.Settings
+	solo           *check.Setup // by itself
+	driving        *check.Setup // of that as much as is asked for
+	hoist          *hoist       // its winch, nil without one
+}
+
 // NewHelper couples a helper ahead of a train once. A zero length or height of
 // the bar takes a default, listed; a zero rating is not known, listed too.
 func NewHelper(helper, train *vehicle.Combination, bar vehicle.Bar, set check.Settings) (Helper, error) {
-	h := Helper{Name: helper.Name}
+	h := Helper{Name: helper.Name, machine: helper, train: train, set: set}
 	assume := func(key string, v float64, unit, source string) {
 		h.Assumed = append(h.Assumed, route.Assumption{Key: key, Value: v, Unit: unit, Source: source, Standing: "choice"})
 	}
@@ -35,6 +52,7 @@ func NewHelper(helper, train *vehicle.Combination, bar vehicle.Bar, set check.Se
 			assume("bar.height_m", barHeightM, "m", "towing jaw of a heavy tractor")
 		}
 	}
+	h.bar = bar
 	c, err := vehicle.Couple(helper, train, bar)
 	if err != nil {
 		return h, fmt.Errorf("couple %s to %s: %w", helper.Name, train.Name, err)
@@ -42,10 +60,12 @@ func NewHelper(helper, train *vehicle.Combination, bar vehicle.Bar, set check.Se
 	if h.Coupled, err = check.NewSetup(c, set); err != nil {
 		return h, err
 	}
-	if h.hoist, err = hoistOf(helper, set); err != nil {
+	if h.solo, err = check.NewSetup(helper, set); err != nil {
 		return h, err
 	}
-	if h.hoist != nil {
+	h.driving = h.solo.Narrowed(false)
+	if h.hoist = hoistOf(helper, h.solo); h.hoist != nil {
+		h.driving = h.solo // it parks too
 		h.Assumed = append(h.Assumed,
 			route.Assumption{Key: "winch.tackle", Value: pull.TackleShare, Unit: "1", Source: "resistance added for each sheave, share of the load", Standing: "read"},
 			route.Assumption{Key: "winch.keep_turns", Value: pull.KeepTurns, Unit: "turns", Source: "stay on the drum", Standing: "memory"},
@@ -77,39 +97,4 @@ func (y *Yard) Helper(name string) *Helper {
 // Situation puts the coupled pair on the way of the train alone.
 func (h *Helper) Situation(s *check.Situation) *check.Situation {
 	return check.NewSituation(h.Coupled, s.Way, s.Profile, s.Structures, s.Looked).Knowing(s.Answers, s.Today)
-}
-
-// shock is the factor on the steady pull of the whole train for a bar that
-// must hold when the tractor loses its grip. From memory, unverified.
-const shock = 1.5
-
-// bar compares the rating of bar and couplings with what they carry when the
-// tractor loses its grip on the steepest place and the helper holds all.
-func (h *Helper) bar(s *check.Situation, over route.Stretch) []check.Finding {
-	need, at := 0.0, over.FromM
-	for i, c := range s.Profile.ChainageM {
-		if c < over.FromM || c > over.ToM || math.IsNaN(s.TrainGrade.Value[i]) {
-			continue
-		}
-		if n := traction.PullNeeded(s.Train, s.TrainGrade.Value[i], s.RollAt(i)).SumN; n > need {
-			need, at = n, c
-		}
-	}
-	f := check.Finding{Check: "bar", At: over, WorstM: at, Demand: shock * need, Capacity: h.BarRatedN, P: math.NaN(), Unit: check.Newton,
-		Rests: []string{"bar.shock"}, Unverified: true,
-		Q: []check.Quantity{{Name: "need", Value: shock * need, Unit: check.Newton}, {Name: "pull", Value: need, Unit: check.Newton},
-			{Name: "rated", Value: h.BarRatedN, Unit: check.Newton}}}
-	switch {
-	case math.IsNaN(h.BarRatedN):
-		f.Outcome = check.NotLooked
-		f.Say = "the rating of bar and couplings is not known; if the tractor loses grip the bar takes {pull}"
-		f.Close = "look up bar and couplings, give --bar-rating: passes if rated for {need} or more"
-	case h.BarRatedN < shock*need:
-		f.Outcome = check.Caution
-		f.Say = "bar and couplings are rated {rated}; if the tractor loses grip the bar takes {pull}, with a jerk {need}"
-		f.Do = "pull off gently, nobody near the bar; stop at the first sign of slip"
-	default:
-		return nil
-	}
-	return []check.Finding{f}
 }

@@ -29,6 +29,12 @@ const (
 	roundKg      = 1000 // masses are found to this
 )
 
+// moves are the ways a load may be moved.
+var moves = []struct {
+	m    float64
+	word string
+}{{-moveM, "forward"}, {moveM, "back"}}
+
 // Measures tries at station i, the worst of a climb, what could help there,
 // quickest first: the helpers at hand, chains and grit on snow and ice, dry ground, the load moved, ballast on
 // the driving unit, a lighter load. What cannot be tried (no load to move) is
@@ -36,10 +42,13 @@ const (
 // would be.
 func (y *Yard) Measures(s *check.Situation, i int) (out []Measure, err error) {
 	if y != nil {
+		for _, h := range y.hitches() {
+			if h.pushes() && h.Setup() != nil {
+				out = append(out, h.measure(s, i))
+			}
+		}
 		for k := range y.Helpers {
-			h := &y.Helpers[k]
-			out = append(out, h.measure(s, i))
-			if h.hoist != nil {
+			if h := &y.Helpers[k]; h.hoist != nil {
 				out = append(out, h.hoist.measure(s, i, h.Name))
 			}
 		}
@@ -68,11 +77,14 @@ func (y *Yard) Measures(s *check.Situation, i int) (out []Measure, err error) {
 	return out, nil
 }
 
-// measure is the helper on its bar: the pair where it is least sure while the
-// train is on the climb.
-func (h *Helper) measure(s *check.Situation, i int) Measure {
-	c := check.NewSituation(h.Coupled, s.Way, s.Profile, s.Structures, s.Looked)
-	least := Measure{Say: "{helper} on the bar ahead", Q: []check.Quantity{{Name: "helper", Text: h.Name, Unit: check.Literal}}, ClimbP: math.Inf(1)}
+// measure is the helpers coupled on: the train with them where it is least sure
+// while the train alone is on the climb.
+func (h *Hitch) measure(s *check.Situation, i int) Measure {
+	c := h.Situation(s)
+	least := Measure{Say: "{helper} on the bar ahead", Q: []check.Quantity{{Name: "helper", Text: h.Name(), Unit: check.Literal}}, ClimbP: math.Inf(1)}
+	if h.behind() || len(h.Members) > 1 {
+		least.Say = "{helper}, coupled"
+	}
 	at := s.Profile.ChainageM[i]
 	for k, x := range s.Profile.ChainageM {
 		if x < at || x > at+h.AheadM || math.IsNaN(c.TrainGrade.Value[k]) {
@@ -137,10 +149,7 @@ func moved(s *check.Situation, i int) (*Measure, error) {
 		return nil, nil
 	}
 	var best *Measure
-	for _, by := range []struct {
-		m    float64
-		word string
-	}{{-moveM, "forward"}, {moveM, "back"}} {
+	for _, by := range moves {
 		c, err := s.Train.Reload(u, s.Train.Units[u].LoadKg, by.m)
 		if err != nil {
 			continue // a support would lift

@@ -2,6 +2,7 @@ package secondtow
 
 import (
 	"math"
+	"strconv"
 
 	"drawbar/route"
 	"drawbar/route/check"
@@ -9,30 +10,28 @@ import (
 	"drawbar/vehicle/pull"
 )
 
-// hoist is a helper that stands anchored at the crest and winches the train up.
+// hoist is a helper that stands anchored above and winches the train up.
 type hoist struct {
 	winch pull.Winch
-	solo  *check.Setup // the helper by itself: it must get to the crest first
+	solo  *check.Setup // the helper by itself: it must get up first
 }
 
 // straightRad is how much the way may turn, radians, between crest and foot for
 // a rope to be laid along it. Choice, 20 degrees.
 const straightRad = 20 * math.Pi / 180
 
+// mostPulls is how often a train is winched on from one anchorage to the next.
+// Choice.
+const mostPulls = 4
+
 // hoistOf takes the winch of a helper, nil when it has none.
-func hoistOf(helper *vehicle.Combination, set check.Settings) (*hoist, error) {
+func hoistOf(helper *vehicle.Combination, solo *check.Setup) *hoist {
 	for i := range helper.Units {
-		w := helper.Units[i].Winch
-		if w == nil {
-			continue
+		if w := helper.Units[i].Winch; w != nil {
+			return &hoist{winch: pull.Winch(*w), solo: solo}
 		}
-		solo, err := check.NewSetup(helper, set)
-		if err != nil {
-			return nil, err
-		}
-		return &hoist{winch: pull.Winch(*w), solo: solo}, nil
 	}
-	return nil, nil
+	return nil
 }
 
 // winching is what winching a stretch asks for: the train hangs on the rope alone,
@@ -41,12 +40,18 @@ type winching struct {
 	at      route.Stretch
 	loadN   float64 // of the train, with everything uncertain at its bad end
 	rig     pull.Rig
-	rigged  bool    // some number of parts pulls it
-	anchorN float64 // what the anchor must hold: line and blocks together
-	ropeN   float64 // least breaking force asked for
-	short   bool    // one reach of the rope does not cover the stretch
-	reaches bool    // the helper surely gets to the crest by itself
+	rigged  bool      // some number of parts pulls it
+	anchorN float64   // what the anchor must hold: line and blocks together
+	ropeN   float64   // least breaking force asked for
+	stops   []float64 // where the train waits parked while the helper anchors anew
+	short   bool      // the rope does not cover the stretch, with such stops
+	reaches bool      // the helper surely gets to the crest by itself
 	bends   bool
+}
+
+// timeS is what it takes.
+func (w *winching) timeS() float64 {
+	return RigS*float64(len(w.stops)+1) + StowS + w.at.LengthM()*(WalkS+float64(w.rig.Parts)/RopeMS)
 }
 
 // Answers to whether it does.
@@ -56,10 +61,9 @@ const (
 	winchYes
 )
 
-// over reckons the winching of a stretch.
-func (h *hoist) over(s *check.Situation, at route.Stretch) winching {
+// over reckons the winching of a stretch; own is the helper by itself on the way.
+func (h *hoist) over(s, own *check.Situation, at route.Stretch) winching {
 	w := winching{at: at, reaches: true}
-	own := check.NewSituation(h.solo, s.Way, s.Profile, s.Structures, s.Looked)
 	for i, c := range s.Profile.ChainageM {
 		if c < at.FromM || c > at.ToM {
 			continue
@@ -69,7 +73,7 @@ func (h *hoist) over(s *check.Situation, at route.Stretch) winching {
 		} else {
 			w.reaches = false
 		}
-		w.reaches = w.reaches && own.Climb(i).Outcome == check.Pass
+		w.reaches = w.reaches && own.ClimbOutcome(i) == check.Pass
 	}
 	turn := 0.0
 	for i, c := range s.Way.ChainageM {
@@ -80,9 +84,28 @@ func (h *hoist) over(s *check.Situation, at route.Stretch) winching {
 	w.bends = turn > straightRad
 	if w.rig, w.rigged = h.winch.RigFor(w.loadN); w.rigged {
 		w.anchorN, w.ropeN = w.rig.TotalN, w.rig.FallN*pull.DesignFactor
-		w.short = at.LengthM() > w.rig.ReachM
+		w.stops, w.short = stops(s, own, at, w.rig.ReachM)
 	}
 	return w
+}
+
+// stops are the places at which a train is parked while the helper drives on and
+// anchors anew: as far as the rope reaches, the train and the anchored helper
+// surely staying where they stand. short where there are none, or too many.
+func stops(s, own *check.Situation, at route.Stretch, reachM float64) (out []float64, short bool) {
+	for from := at.FromM; at.ToM-from > reachM; {
+		next := math.NaN()
+		for i, c := range s.Profile.ChainageM {
+			if c > from && c <= from+reachM && s.ParkChance(i) >= check.HoldAt && own.ParkChance(i) >= check.HoldAt {
+				next = c
+			}
+		}
+		if math.IsNaN(next) || len(out)+1 >= mostPulls {
+			return out, true
+		}
+		out, from = append(out, next), next
+	}
+	return out, false
 }
 
 // answer says whether the winching surely does.
@@ -107,6 +130,11 @@ func (h *hoist) finding(w winching) check.Finding {
 			{Name: "rope", Value: w.ropeN, Unit: check.Newton},
 		}}
 	f.Say = "winched up on {parts} parts of line, {fall} on each, the train's {load} and its blocks on the anchor"
+	if len(w.stops) > 0 {
+		f.Say += "; the rope reaches {reach}, so it is anchored anew {times}, first with the train parked at {stop}"
+		f.Q = append(f.Q, check.Quantity{Name: "reach", Value: w.rig.ReachM, Unit: check.Metre}, check.Quantity{Name: "times", Text: times(len(w.stops)), Unit: check.Literal},
+			check.Quantity{Name: "stop", Value: w.stops[0], Unit: check.Chain})
+	}
 	if h.answer(w) == winchAsk {
 		f.Outcome = check.NotLooked
 		f.Close = "look up rope and anchor, give break_kn and anchor_kn of the winch: passes if the rope breaks at {rope} or more and the anchor holds {anchor}; the train's towing eyes must be rated for {load}"
@@ -117,35 +145,36 @@ func (h *hoist) finding(w winching) check.Finding {
 	return f
 }
 
-// tryWinch is the first helper that surely winches the train over a stretch, or
-// would if rope and anchor hold; nil when none does.
-func (y *Yard) tryWinch(s *check.Situation, over route.Stretch, hook, cast int) *Assist {
-	var asked *Assist
-	for i := range y.Helpers {
-		h := &y.Helpers[i]
+// winch is the quickest helper that surely winches the train over a need, and the
+// first that would if rope and anchor hold.
+func (p *planner) winch(n need, hooks, casts []Place) (sure, asked *Assist) {
+	hook, cast := &hooks[0], &casts[0]
+	for i := range p.y.Helpers {
+		h := &p.y.Helpers[i]
 		if h.hoist == nil {
 			continue
 		}
-		w := h.hoist.over(s, over)
+		w := h.hoist.over(p.s, p.solo(h), route.Stretch{FromM: hook.AtM, ToM: cast.AtM})
 		answer := h.hoist.answer(w)
 		if answer == winchNo {
 			continue
 		}
-		a := &Assist{Helper: h.Name, Winched: true, Over: over, Findings: []check.Finding{h.hoist.finding(w)},
-			HookStartP: s.StartChance(hook), CastStartP: s.StartChance(cast), PairStartP: 1}
+		a := &Assist{Helper: h.Name, Members: []Member{{Helper: h.Name, helper: h}}, Winched: true, Over: w.at, Findings: []check.Finding{h.hoist.finding(w)},
+			HookStartP: hook.StartP, CastStartP: cast.StartP, PairStartP: 1, TimeS: w.timeS() + hook.MoreS + cast.MoreS, Hooks: best(hooks, 0), Casts: best(casts, 0)}
 		if answer == winchYes {
-			return a
-		}
-		if asked == nil {
+			if sure == nil || a.TimeS < sure.TimeS {
+				sure = a
+			}
+		} else if asked == nil {
 			asked = a
 		}
 	}
-	return asked
+	return sure, asked
 }
 
 // measure is the winch as one of the things that could help at a station.
 func (h *hoist) measure(s *check.Situation, i int, name string) Measure {
-	w := h.over(s, around(s, i))
+	w := h.over(s, check.NewSituation(h.solo, s.Way, s.Profile, s.Structures, s.Looked), around(s, i))
 	m := Measure{ClimbP: 0, StartP: 0, Sure: math.NaN(), Q: []check.Quantity{{Name: "helper", Text: name, Unit: check.Literal},
 		{Name: "parts", Value: float64(w.rig.Parts), Unit: check.Count}, {Name: "fall", Value: w.rig.FallN, Unit: check.Newton},
 		{Name: "anchor", Value: w.anchorN, Unit: check.Newton}, {Name: "rope", Value: w.ropeN, Unit: check.Newton}}}
@@ -166,6 +195,13 @@ func (h *hoist) measure(s *check.Situation, i int, name string) Measure {
 		m.Say = "{helper} winching from the crest: it does not surely get there itself"
 	}
 	return m
+}
+
+func times(n int) string {
+	if n == 1 {
+		return "once"
+	}
+	return strconv.Itoa(n) + " times"
 }
 
 // around is the climb about a station: on to where the train surely climbs.

@@ -38,9 +38,9 @@ func (j *Judge) march(s *check.Situation, plan *secondtow.Plan, terms check.Marc
 	at := 0.0
 	for i := range plan.Assists {
 		a := &plan.Assists[i]
-		h := j.Yard.Helper(a.Helper)
+		h := a.Hitch()
 		from := max(at, a.Over.FromM)
-		if h == nil || !(a.Over.ToM > from) {
+		if h == nil && !a.Winched || !(a.Over.ToM > from) {
 			continue
 		}
 		if !join(&sum, s.March(terms, route.Stretch{FromM: at, ToM: from}), 0) {

@@ -79,11 +79,11 @@ func retards(c *vehicle.Combination, speedMS float64) (unitN []float64, gears st
 // adhesion mu of the driven wheels and rolling coefficient f. The trailer pushes
 // on the tractor; its push and the slope unload the rear driven wheels, so
 // that with little grip a train jack-knifes before its retarder gives out.
-// Whether a bar may be pushed is not looked at. Derived from statics.
+// Through a bar no more is held than it is rated for. Derived from statics.
 func Descend(c *vehicle.Combination, mu, f float64) Limit {
 	v := CrawlDownMS(c)
 	unitN, gears := retards(c, v)
-	h := holdback{c: c, mu: mu, f: f, sign: -1, capN: unitN, wheels: holding(c, func(a *vehicle.Axle) bool { return a.Driven })}
+	h := newHoldback(c, mu, f, -1, unitN, holding(c, func(a *vehicle.Axle) bool { return a.Driven }))
 	return h.limit(v, gears)
 }
 
@@ -92,7 +92,7 @@ func Descend(c *vehicle.Combination, mu, f float64) Limit {
 // more than their force where the file gives it. Their heat is another matter.
 // With no braked axle it is where rolling resistance holds the train.
 func Brake(c *vehicle.Combination, mu, f float64) Limit {
-	h := holdback{c: c, mu: mu, f: f, sign: -1, capN: serviceN(c), wheels: holding(c, braked)}
+	h := newHoldback(c, mu, f, -1, serviceN(c), holding(c, braked))
 	return h.limit(math.NaN(), "")
 }
 
@@ -120,7 +120,7 @@ func serviceN(c *vehicle.Combination) []float64 {
 // where the file gives it; braking moves load forward. +Inf where it does not
 // stop. Derived.
 func StopOf(c *vehicle.Combination, speedMS, reactS, downRatio, mu, f float64) float64 {
-	h := holdback{c: c, mu: mu, f: f, sign: -1, capN: serviceN(c), wheels: holding(c, braked)}
+	h := newHoldback(c, mu, f, -1, serviceN(c), holding(c, braked))
 	force := make([]float64, len(c.Units))
 	a := 0.0
 	for range maxHoldRounds {

@@ -14,10 +14,11 @@ import (
 // steepest that holds both when every parked wheel uses its grip alike and when
 // the foremost unit holds the trailers.
 func Park(c *vehicle.Combination, mu float64, noseUp bool) Limit {
-	h := holdback{c: c, mu: mu, sign: -1, capN: parkN(c), wheels: holding(c, parked)}
+	sign := -1.0
 	if noseUp {
-		h.sign = 1
+		sign = 1
 	}
+	h := newHoldback(c, mu, 0, sign, parkN(c), holding(c, parked))
 	l := h.limit(0, "")
 	pulled := steepest(func(steep float64) float64 {
 		return mu - ParkUse(c, h.sign*steep, parked)

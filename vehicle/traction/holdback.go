@@ -15,6 +15,17 @@ type holdback struct {
 	sign   float64   // -1 nose down, +1 nose up
 	wheels [][]int   // by unit, the axles that hold
 	capN   []float64 // by unit, most that what turns or stops them gives
+
+	barred bool // a bar is rated
+	turned *vehicle.Combination
+}
+
+func newHoldback(c *vehicle.Combination, mu, f, sign float64, capN []float64, wheels [][]int) holdback {
+	h := holdback{c: c, mu: mu, f: f, sign: sign, capN: capN, wheels: wheels, barred: rated(c)}
+	if h.barred {
+		h.turned = endForEnd(c)
+	}
+	return h
 }
 
 // holding are the axles by unit that a rule picks.
@@ -57,7 +68,10 @@ func (h *holdback) at(steep float64) (vehicle.Forces, []float64) {
 		total := 0.0
 		for i := range can {
 			can[i] = math.Min(h.capN[i], h.grip(&s, i))
-			total += can[i]
+		}
+		h.capBars(steep, can)
+		for _, n := range can {
+			total += n
 		}
 		change := 0.0
 		for i := range force {
@@ -74,6 +88,44 @@ func (h *holdback) at(steep float64) (vehicle.Forces, []float64) {
 		}
 	}
 	return s, can
+}
+
+// capBars takes from what the units can hold what no bar may pass on. Going down
+// those ahead are pushed by what they hold of the others, those behind are pulled
+// at; nose up it is the other way round.
+func (h *holdback) capBars(steep float64, can []float64) {
+	if !h.barred {
+		return
+	}
+	perKg := math.Max(h.demandN(steep), 0) / h.c.GrossKg
+	if h.sign > 0 {
+		capBars(h.c, perKg, can)
+		return
+	}
+	n := len(can)
+	turned := make([]float64, n)
+	for i := range can {
+		turned[i] = can[n-1-i]
+	}
+	capBars(h.turned, perKg, turned)
+	for i := range can {
+		can[i] = turned[n-1-i]
+	}
+}
+
+// endForEnd is what capBars looks at of a train, rear to front.
+func endForEnd(c *vehicle.Combination) *vehicle.Combination {
+	n := len(c.Units)
+	out := &vehicle.Combination{Units: make([]vehicle.Unit, n)}
+	for i := range c.Units {
+		u := &out.Units[n-1-i]
+		u.MassKg = c.Units[i].MassKg
+		if i+1 < n {
+			behind := &c.Units[i+1]
+			u.ByBar, u.BarRatedN, u.BarPushN = behind.ByBar, behind.BarRatedN, behind.BarPushN
+		}
+	}
+	return out
 }
 
 // maxHoldRounds bounds the rounds; each shrinks the change by grip times
@@ -138,6 +190,10 @@ func (h *holdback) limit(speedMS float64, gears string) Limit {
 	load, held, how := 0.0, sum(h.capN), "retarder and engine, or brakes"
 	if !capped {
 		held, how = math.NaN(), "not looked at: grip alone"
+	}
+	if math.IsInf(held, 1) && l.EffortGrade < MaxGrade { // a bar passes on so much and no more
+		_, most := force.at(l.EffortGrade)
+		held = sum(most)
 	}
 	for i := range h.wheels {
 		load += h.load(&s, i)

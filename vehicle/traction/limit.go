@@ -143,15 +143,12 @@ func (d demand) limit() Limit {
 // one engine that drives, and no bar that may be overloaded.
 func (d *demand) oneEngine() bool {
 	engines := 0
-	for i, n := range d.effort.unitN {
+	for _, n := range d.effort.unitN {
 		if n != 0 {
 			engines++
 		}
-		if u := &d.c.Units[i]; u.ByBar && !math.IsNaN(u.BarRatedN) {
-			return false
-		}
 	}
-	return engines == 1
+	return engines == 1 && !rated(d.c)
 }
 
 func unbounded(unitN []float64) []float64 {
@@ -168,7 +165,7 @@ func withoutBarRatings(c *vehicle.Combination) *vehicle.Combination {
 	free := *c
 	free.Units = append([]vehicle.Unit(nil), c.Units...)
 	for i := range free.Units {
-		free.Units[i].BarRatedN = math.NaN()
+		free.Units[i].BarRatedN, free.Units[i].BarPushN = math.NaN(), math.NaN()
 	}
 	return &free
 }
@@ -204,7 +201,7 @@ func (d demand) at(gradeRatio float64) (vehicle.Forces, []float64) {
 	s := d.c.Statics(gradeRatio, d.f, d.accelG)
 	if math.IsInf(d.mu, 1) {
 		copy(units, d.effort.unitN)
-		d.capBars(gradeRatio, units)
+		capBars(d.c, d.perKg(gradeRatio), units)
 		return s, units
 	}
 	for range 60 {
@@ -213,7 +210,7 @@ func (d demand) at(gradeRatio float64) (vehicle.Forces, []float64) {
 		for i, n := range s.DrivenUnitN {
 			next[i] = math.Min(d.mu*math.Max(n, 0), d.effort.unitN[i])
 		}
-		d.capBars(gradeRatio, next)
+		capBars(d.c, d.perKg(gradeRatio), next)
 		for i := range next {
 			change = math.Max(change, math.Abs(next[i]-units[i]))
 		}
@@ -226,24 +223,9 @@ func (d demand) at(gradeRatio float64) (vehicle.Forces, []float64) {
 	return s, units
 }
 
-// capBars holds back the engines ahead of a bar that would be pulled beyond
-// its rating.
-func (d demand) capBars(gradeRatio float64, unitN []float64) {
-	ahead, mass := 0.0, 0.0
-	for i := range unitN {
-		u := &d.c.Units[i]
-		if u.ByBar {
-			limit := mass*vehicle.G*(sin(gradeRatio)+d.accelG+d.f*cos(gradeRatio)) + u.BarRatedN
-			if ahead > limit && ahead > 0 {
-				for k := range i {
-					unitN[k] *= math.Max(limit, 0) / ahead
-				}
-				ahead = math.Max(limit, 0)
-			}
-		}
-		ahead += unitN[i]
-		mass += u.MassKg
-	}
+// perKg is what moves a kilogram of the train, newtons.
+func (d demand) perKg(gradeRatio float64) float64 {
+	return vehicle.G * (sin(gradeRatio) + d.accelG + d.f*cos(gradeRatio))
 }
 
 func sin(gradeRatio float64) float64 { return gradeRatio * cos(gradeRatio) }
