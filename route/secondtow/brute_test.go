@@ -194,7 +194,7 @@ func few(n int) int {
 // none of them does.
 func TestPlanAgainstBruteForce(t *testing.T) {
 	bar := vehicle.Bar{LengthM: 3, HeightM: 0.9, RatedN: 400e3}
-	unrated := built(t, "transporter-112t.yaml", weakPower)
+	unrated := built(t, "transporter-112t.yaml", weakPower, func(s *vehicle.Spec) { s.Units[1].Rear = nil })
 	rated := built(t, "transporter-112t.yaml", weakPower, func(s *vehicle.Spec) { ends(s, true, 150, 150) })
 	lights := built(t, light)
 	heavies := built(t, heavy, func(s *vehicle.Spec) { ends(s, false, 150, 150) })
