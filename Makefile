@@ -40,7 +40,8 @@ bench: setup ## figures that the documents quote
 	DRAWBAR_ROADS=full go test ./route/profile -run TestStudy -count=1 -timeout 60m -v
 	DRAWBAR_ROADS=full go test ./route/check -run 'TestChanceAgainstDraws|TestJointAgainstDraws' -count=1 -v
 	DRAWBAR_ROADS=full go test ./route/secondtow -run TestPlanAgainstBruteForce -count=1 -timeout 120m -v
-	go test ./terrain/raster ./vehicle/sweep ./vehicle/traction ./route/geofile ./route/profile ./route/check ./route/verdict -run '^$$' -bench . -benchtime 0.5s
+	DRAWBAR_BENDS=full go test ./route/bend -run 'TestStudy|TestRealRoads' -count=1 -timeout 60m -v
+	go test ./terrain/raster ./route/bend ./vehicle/sweep ./vehicle/loadeffect ./vehicle/traction ./route/structure ./route/ways ./route/geofile ./route/profile ./route/check ./route/verdict -run '^$$' -bench . -benchtime 0.5s
 	DRAWBAR_FIGURES=1 go test ./cmd/drawbar -run TestFigures -count=1 -v
 
 golden: setup ## write the golden files again; read the difference before you commit it
@@ -48,6 +49,9 @@ golden: setup ## write the golden files again; read the difference before you co
 
 fuzz: setup ## half a minute on each parser
 	go test ./route/geofile -run '^$$' -fuzz FuzzRead -fuzztime 30s
+	go test ./route/geofile/osm -run '^$$' -fuzz FuzzPBF -fuzztime 30s
+	go test ./route/geofile/osm -run '^$$' -fuzz FuzzXML -fuzztime 30s
+	go test ./route/known -run '^$$' -fuzz FuzzReadCSV -fuzztime 30s
 	go test ./vehicle/specfile -run '^$$' -fuzz Fuzz -fuzztime 30s -fuzzminimizetime 10x
 
 clean:

@@ -37,6 +37,11 @@ type Alignment struct {
 type Leg struct {
 	At   Stretch
 	Tags Tags
+	// From names the source of the tags where it is not the route's own file.
+	From string
+	// Differs are the limits on which two sources of the tags differ, one
+	// sentence each; the stricter one is in the tags.
+	Differs []string
 }
 
 // Align measures a route in the order of its file. It returns ErrTooShort for
@@ -104,13 +109,21 @@ func (a *Alignment) Reverse() *Alignment {
 	b.ChainageM[0] = 0
 	for i := len(a.Legs) - 1; i >= 0; i-- {
 		l := a.Legs[i]
-		b.Legs = append(b.Legs, Leg{At: Stretch{length - l.At.ToM, length - l.At.FromM}, Tags: l.Tags.turned()})
+		l.At, l.Tags = Stretch{length - l.At.ToM, length - l.At.FromM}, l.Tags.Turned()
+		b.Legs = append(b.Legs, l)
 	}
 	return b
 }
 
-// turned gives the tags as seen by someone travelling the other way.
-func (t Tags) turned() Tags {
+// WithLegs is the same way with other legs, which must cover it in order.
+func (a *Alignment) WithLegs(legs []Leg) *Alignment {
+	b := *a
+	b.Legs = legs
+	return &b
+}
+
+// Turned gives the tags as seen by someone travelling the other way.
+func (t Tags) Turned() Tags {
 	t.InclineRatio.Value = -t.InclineRatio.Value
 	switch t.Oneway {
 	case "yes":
@@ -147,10 +160,9 @@ func (a *Alignment) Azimuth(s float64) float64 { return a.azimuth[a.edge(s)] }
 // Slice is the line between two chainages, both ends included.
 func (a *Alignment) Slice(s Stretch) orb.LineString {
 	out := orb.LineString{a.At(s.FromM)}
-	for i, c := range a.ChainageM {
-		if c > s.FromM && c < s.ToM {
-			out = append(out, a.Line[i])
-		}
+	i := sort.Search(len(a.ChainageM), func(i int) bool { return a.ChainageM[i] > s.FromM })
+	for ; i < len(a.ChainageM) && a.ChainageM[i] < s.ToM; i++ {
+		out = append(out, a.Line[i])
 	}
 	return append(out, a.At(s.ToM))
 }

@@ -49,12 +49,18 @@ type Tags struct {
 	Tracktype  string
 	Smoothness string
 	Name       string
+	Junction   string // "roundabout", "circular"; empty where absent
 
 	// Bridge, Tunnel, Ford and Covered hold the raw value ("yes", "viaduct"),
 	// empty where absent or "no".
 	Bridge, Tunnel, Ford, Covered string
 	Layer                         int
-	Oneway                        string // "", "yes", "-1"
+	// BridgeStructure and BridgeMaterial hold bridge:structure and
+	// bridge:material (or material) of a bridge, lower case; BridgeSpans is
+	// bridge:spans, 0 where absent or unreadable.
+	BridgeStructure, BridgeMaterial string
+	BridgeSpans                     int
+	Oneway                          string // "", "yes", "-1"
 
 	// Access is the tag that closes the way to a heavy vehicle or ties it to a
 	// permission, "hgv=no"; empty when none does.
@@ -62,6 +68,11 @@ type Tags struct {
 	// Doubts are tags that leave a question about the way itself, each with its
 	// reason: "highway=steps: steps, not a road for a heavy vehicle".
 	Doubts []string
+
+	// Other is what the line is where it is no road, "railway=rail"; empty for a
+	// road, or where no tag says.
+	Other    string
+	VoltageV float64 // of a power line, 0 when not known
 
 	MaxMassKg       Limit // maxweight: actual mass
 	MaxRatedMassKg  Limit // maxweightrating: plated mass

@@ -132,6 +132,8 @@ func (o *checkOptions) refuseInMatrix() error {
 	switch {
 	case o.segments != "":
 		return errors.New("--segments writes one train under one state of the ground: leave it out, or run once for each")
+	case len(o.ask) > 0 || o.enquiry != "":
+		return errors.New("--ask and --enquiry are for one train under one state of the ground: leave them out, or run once for each")
 	case o.explain != "":
 		return errors.New("--explain looks at one train under one state of the ground: run it for one")
 	case o.totals:

@@ -33,6 +33,8 @@ type checkOptions struct {
 	format   string
 	units    string
 	segments string
+	ask      []string
+	enquiry  string
 	explain  string
 	require  []string
 	workers  int
@@ -70,6 +72,9 @@ of severity: go, caution, unknown, second-tow, detour.`,
 	f.StringVar(&o.format, "format", "text", "`FORMAT` of the report: text, json or csv")
 	f.StringVar(&o.units, "units", "si", "`UNITS` of the text: si or us")
 	f.StringVar(&o.segments, "segments", "", "write the segments as GeoJSON to this `FILE`")
+	f.StringVar(&o.train.traffic, "traffic", "", "`SIDE` that others drive on, left or right (default right)")
+	f.StringArrayVar(&o.ask, "ask", nil, "write the open questions to this `FILE`, by its ending: .csv or .geojson (fill it in, give it back with --known) or .html (a sheet to print); may be repeated")
+	f.StringVar(&o.enquiry, "enquiry", "", "write an enquiry page for a road authority to this `FILE`.html")
 	f.BoolVar(&o.train.sample, "sample-roads", false, "sample roads for the chance of every climb in question (slow); else only where the grade makes the doubt")
 	f.StringVar(&o.explain, "explain", "", "show the steps behind one `PLACE`, as 4.2km or 350m from the start")
 	f.StringArrayVar(&o.require, "require", nil, "exit 12 when this `CHECK` is not covered, by its name in the report; may be repeated")
@@ -98,6 +103,9 @@ func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) err
 			return err
 		}
 	}
+	if err := o.askTargets(args); err != nil {
+		return err
+	}
 	cases, err := o.cases()
 	if err != nil {
 		return err
@@ -113,10 +121,12 @@ func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) err
 	}
 	solo, yard := cases[0].solo, cases[0].yard
 	j := newJudge(surface, solo, yard, o.ground.profile())
-	if j.Readings, err = o.ground.readings(list); err != nil {
+	all, today, err := o.ground.told(list)
+	if err != nil {
 		return err
 	}
-	if j.Around, err = o.ground.around(); err != nil {
+	j.Readings, j.Answers, j.Today = all.grades, all.answers, today
+	if err = o.ground.lookIn(j, list, std); err != nil {
 		return err
 	}
 	j.March = terms
@@ -133,7 +143,9 @@ func runCheck(ctx context.Context, o checkOptions, args []string, std stdio) err
 		return ctx.Err()
 	}
 	describe(r, &o, files, solo, yard, surface)
+	r.Today, r.Idle = today, idleOf(r, all.answers, std)
 	tellNotes(std, r, surface.Sources())
+	tellUnplaced(std, j)
 	o.train.tellIdle(std, solo.Weather)
 	if err := o.write(std, r, files, opt); err != nil {
 		return err
@@ -151,8 +163,8 @@ func (o *checkOptions) place() (float64, error) {
 		return 0, nil
 	case o.format != "text":
 		return 0, errors.New("--explain prints text: leave out --format, or run twice")
-	case o.segments != "":
-		return 0, errors.New("--explain looks at one place only: leave out --segments, or run twice")
+	case o.segments != "" || len(o.ask) > 0 || o.enquiry != "":
+		return 0, errors.New("--explain looks at one place only: leave out --segments, --ask and --enquiry, or run twice")
 	}
 	return parseLength("--explain", o.explain)
 }
@@ -211,7 +223,7 @@ func judgeAll(ctx context.Context, j *verdict.Judge, list []work, directions []b
 
 // inputs are all files that the flags name.
 func (o *checkOptions) inputs(routes []string) []string {
-	list := slices.Concat(o.train.transporters, []string{o.ground.known, o.ground.over, o.train.surfaces}, o.train.helpers, o.ground.dem, routes)
+	list := slices.Concat(o.train.transporters, []string{o.ground.known, o.ground.over, o.ground.ways, o.train.surfaces}, o.train.helpers, o.ground.dem, routes)
 	return slices.DeleteFunc(list, func(f string) bool { return f == "" })
 }
 
@@ -224,6 +236,9 @@ func (o *checkOptions) write(std stdio, r *report.Run, files []string, opt verdi
 		if err := t.write(func(w io.Writer) error { return report.Segments(w, r) }); err != nil {
 			return err
 		}
+	}
+	if err := o.writeAsked(r, files); err != nil {
+		return err
 	}
 	if o.explain != "" {
 		return explain(std, r, opt.ExplainM, report.Units(o.units))

@@ -115,7 +115,7 @@ func runClimb(ctx context.Context, o climbOptions, std stdio) error {
 }
 
 // wayFlags say something of a route or its raster.
-var wayFlags = []string{"dem-unit", "dem-band", "dem-le90", "dem-product", "line-error", "z", "known", "structures",
+var wayFlags = []string{"dem-unit", "dem-band", "dem-le90", "dem-product", "line-error", "z", "known", "structures", "ways",
 	"no-class-prior", "step", "carry", "cache", "route", "reverse"}
 
 // noneOf refuses flags that would be ignored: whoever gives one means it.
@@ -211,7 +211,7 @@ func (o *climbOptions) piece(ctx context.Context, solo *check.Setup, yard *secon
 	if j.Readings, err = o.ground.readings(list); err != nil {
 		return nil, none, err
 	}
-	if j.Around, err = o.ground.around(); err != nil {
+	if err = o.ground.lookIn(j, list, std); err != nil {
 		return nil, none, err
 	}
 	res, err := j.Route(ctx, r, verdict.Options{Reverse: o.reverse, Keep: true})

@@ -23,6 +23,8 @@ func flagWords(flag string) []string {
 		return []string{"text", "json", "csv"}
 	case "units":
 		return []string{"si", "us"}
+	case "traffic":
+		return []string{"left", "right"}
 	case "weather":
 		return []string{"dry", "wet", "snow", "ice"}
 	case "bar-kind":
@@ -134,7 +136,7 @@ func orList(words []string) string {
 
 // completeWords offers the words of a command's flags to the shell.
 func completeWords(c *cobra.Command) {
-	for _, name := range []string{"format", "units", "weather", "z", "dem-unit", "require", "dem-product", "measure"} {
+	for _, name := range []string{"format", "units", "weather", "z", "dem-unit", "require", "dem-product", "measure", "traffic"} {
 		if _, done := c.GetFlagCompletionFunc(name); done || c.Flags().Lookup(name) == nil {
 			continue
 		}

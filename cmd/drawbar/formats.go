@@ -18,6 +18,9 @@ import (
 const filesRead = `routes in:   GeoJSON (RFC 7946), GeoJSON text sequence (RFC 8142),
              one GeoJSON object a line
 routes out:  GeoJSON (segments)
+ways in:     OpenStreetMap extract (PBF, XML), GeoJSON lines
+structures:  GeoJSON points, lines, polygons; CSV with lon, lat and
+             OpenStreetMap keys
 reports:     text, JSON, CSV
 vehicles:    YAML
 rasters in:

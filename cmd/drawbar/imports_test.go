@@ -11,25 +11,31 @@ import (
 // A room that is not in it fails the test, so that a new one is thought about.
 // DEVELOPERS.md shows the same table.
 var allowed = map[string]string{
-	"route":             "",
-	"terrain":           "",
-	"vehicle":           "",
-	"vehicle/traction":  "vehicle",
-	"vehicle/sweep":     "vehicle",
-	"vehicle/stability": "vehicle",
-	"vehicle/pull":      "vehicle",
-	"vehicle/specfile":  "vehicle",
-	"terrain/raster":    "terrain",
-	"route/structure":   "route",
-	"route/geofile":     "route route/structure",
-	"route/profile":     "route terrain",
-	"route/check":       "route route/profile route/structure vehicle vehicle/traction vehicle/sweep vehicle/stability",
-	"route/secondtow":   "route route/check vehicle vehicle/traction vehicle/pull",
-	"route/verdict":     "route route/structure route/profile route/check route/secondtow terrain",
-	"route/report":      "route vehicle/traction route/structure route/check route/secondtow route/verdict route/geofile route/profile",
-	"samples/valley":    "",
-	"samples/generate":  "samples/valley",
-	"cmd/drawbar":       "*",
+	"route":              "",
+	"terrain":            "",
+	"vehicle":            "",
+	"vehicle/traction":   "vehicle",
+	"vehicle/sweep":      "vehicle",
+	"vehicle/stability":  "vehicle",
+	"vehicle/pull":       "vehicle",
+	"vehicle/loadeffect": "vehicle",
+	"vehicle/ground":     "vehicle",
+	"vehicle/specfile":   "vehicle",
+	"terrain/raster":     "terrain",
+	"route/structure":    "route",
+	"route/ways":         "route route/structure",
+	"route/geofile":      "route route/structure route/ways",
+	"route/geofile/osm":  "route route/structure route/ways route/geofile",
+	"route/bend":         "route",
+	"route/known":        "route",
+	"route/profile":      "route terrain",
+	"route/check":        "route route/bend route/known route/profile route/structure vehicle vehicle/traction vehicle/sweep vehicle/stability vehicle/loadeffect vehicle/ground",
+	"route/secondtow":    "route route/check vehicle vehicle/traction vehicle/pull",
+	"route/verdict":      "route route/known route/structure route/ways route/profile route/check route/secondtow terrain",
+	"route/report":       "route route/known vehicle/traction route/structure route/check route/secondtow route/verdict route/geofile route/profile",
+	"samples/valley":     "",
+	"samples/generate":   "samples/valley",
+	"cmd/drawbar":        "*",
 }
 
 // Outside the module: who alone may import what.
@@ -37,7 +43,8 @@ var onlyIn = map[string][]string{
 	"github.com/airbusgeo/" + "godal": {"terrain/raster"},
 	"github.com/spf13/cobra":          {"cmd/drawbar"},
 	"github.com/goccy/go-yaml":        {"vehicle/specfile"},
-	"github.com/tidwall/geojson":      {"route/geofile"},
+	"github.com/tidwall/geojson":      {"route/geofile", "route/structure"},
+	"github.com/paulmach/osm":         {}, // in tests only
 	"github.com/tidwall/geodesic":     {"route"},
 	"github.com/paulmach/orb/geo":     {},
 	"github.com/paulmach/orb/geojson": {},
@@ -47,7 +54,7 @@ var onlyIn = map[string][]string{
 var impure = []string{"os", "net", "time", "net/http", "os/exec"}
 
 // pure are the rooms that compute.
-var pure = []string{"route", "terrain", "vehicle", "vehicle/traction", "vehicle/sweep", "vehicle/stability", "vehicle/pull", "route/structure", "route/profile",
+var pure = []string{"route", "terrain", "vehicle", "vehicle/traction", "vehicle/sweep", "vehicle/stability", "vehicle/pull", "vehicle/loadeffect", "vehicle/ground", "route/known", "route/structure", "route/ways", "route/bend", "route/profile",
 	"route/check", "route/secondtow", "route/verdict", "route/report", "samples/valley"}
 
 // TestImportTable holds the direct imports of every package to the table.

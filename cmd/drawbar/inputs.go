@@ -16,10 +16,10 @@ import (
 	"drawbar/route"
 	"drawbar/route/check"
 	"drawbar/route/geofile"
+	"drawbar/route/known"
 	"drawbar/route/profile"
 	"drawbar/route/report"
 	"drawbar/route/secondtow"
-	"drawbar/route/structure"
 	"drawbar/route/verdict"
 	"drawbar/terrain"
 	"drawbar/terrain/raster"
@@ -37,7 +37,9 @@ type groundFlags struct {
 	lineM    float64
 	z        string
 	known    string
+	date     string
 	over     string
+	ways     string
 	anyClass bool
 	stepM    float64
 	carryM   float64
@@ -61,8 +63,10 @@ func (g *groundFlags) addOptional(c *cobra.Command) {
 	f.StringVar(&g.product, "dem-product", "", "its `PRODUCT`, a name that the command formats lists")
 	f.Float64Var(&g.lineM, "line-error", 0, "standard error of the line across its road in `METRES` (default: 2, 4 or 8 by vertex spacing)")
 	f.StringVar(&g.z, "z", "raster", "take heights from `WHERE`: raster, route (the file's own) or both (raster judges, the difference is told)")
-	f.StringVar(&g.known, "known", "", "CSV `FILE` of measured grades: "+strings.Join(knownHead, ","))
-	f.StringVar(&g.over, "structures", "", "GeoJSON `FILE` of ways: bridges among them that cross the route are taken as over it")
+	f.StringVar(&g.ways, "ways", "", "`FILE` of ways, an OpenStreetMap extract (PBF, XML) or GeoJSON lines: a bare line takes tags and structures of the ways it follows")
+	f.StringVar(&g.over, "structures", "", "GeoJSON or CSV `FILE` of structures: points, lines and areas; bridges among its lines that cross the route are taken as over it")
+	f.StringVar(&g.known, "known", "", "CSV or GeoJSON `FILE` of answers to open questions (as --ask writes it, filled in) and of measured grades, which alone climb and profile take: route,from_m,to_m,grade_pct,error_pct,by,when")
+	f.StringVar(&g.date, "date", "", "`DAY` of the run as 2024-03-02, by which answers may have expired (default: today)")
 	f.BoolVar(&g.anyClass, "no-class-prior", false, "do not let the road's class speak in the estimate of grade")
 	f.Float64Var(&g.stepM, "step", 0, "distance between stations in `METRES` (default: half a cell, 2 to 10)")
 	f.Float64Var(&g.carryM, "carry", 0, "longest void in `METRES` carried straight, -1 for none (default: three cells)")
@@ -100,47 +104,44 @@ func parseSize(text string) (int64, error) {
 	return 0, fmt.Errorf("--cache %q is no size from 1MiB to 64GiB: write 256MiB", text)
 }
 
-// around reads the ways of the area, nil without a file.
-func (g *groundFlags) around() (*structure.Around, error) {
-	if g.over == "" {
-		return nil, nil
+// told reads the file of answers, nothing without one. A route that it names
+// and that is not judged is an error: an answer for nothing is a slip.
+func (g *groundFlags) told(list []work) (told, string, error) {
+	today, err := g.today()
+	if err != nil || g.known == "" {
+		return told{}, "", err
 	}
-	recs, err := geofile.ReadFile(g.over, geofile.Options{})
+	all, err := readKnown(g.known, today)
 	if err != nil {
-		return nil, err
+		return told{}, "", err
 	}
-	var ways []*route.Route
-	for _, r := range recs {
-		if r.Err != nil {
-			return nil, r.Err // a way that cannot be read may be a bridge over us
-		}
-		ways = append(ways, r.Route)
+	name := filepath.Base(g.known)
+	find := func(id string) int {
+		return slices.IndexFunc(list, func(w work) bool { return w.route != nil && w.route.ID == id })
 	}
-	return structure.NewAround(ways), nil
-}
-
-// readings reads the measured grades, nil without a file. A route of the file
-// that is not judged is an error: an answer for nothing is a slip.
-func (g *groundFlags) readings(list []work) (map[string][]profile.Reading, error) {
-	if g.known == "" {
-		return nil, nil
-	}
-	known, err := readKnown(g.known)
-	if err != nil {
-		return nil, err
-	}
-	for _, id := range slices.Sorted(maps.Keys(known)) {
-		at := slices.IndexFunc(list, func(w work) bool { return w.route != nil && w.route.ID == id })
+	for _, id := range slices.Sorted(maps.Keys(all.grades)) {
+		at := find(id)
 		if at < 0 && g.route == "" {
-			return nil, fmt.Errorf("%s: %w: no route has the id %q", filepath.Base(g.known), errKnown, id)
+			return told{}, "", fmt.Errorf("%s: %w: no route has the id %q", name, errKnown, id)
 		}
 		if at >= 0 {
-			if err := within(known[id], list[at].route); err != nil {
-				return nil, fmt.Errorf("%s: %w: route %q %w", filepath.Base(g.known), errKnown, id, err)
+			if err := within(all.grades[id], list[at].route); err != nil {
+				return told{}, "", fmt.Errorf("%s: %w: route %q %w", name, errKnown, id, err)
 			}
 		}
 	}
-	return known, nil
+	for _, a := range all.answers {
+		if a.Route != "" && g.route == "" && find(a.Route) < 0 {
+			return told{}, "", fmt.Errorf("%s: %w: no route has the id %q", a.Row, known.ErrAnswer, a.Route)
+		}
+	}
+	return all, today, nil
+}
+
+// readings are the measured grades of the file of answers.
+func (g *groundFlags) readings(list []work) (map[string][]profile.Reading, error) {
+	all, _, err := g.told(list)
+	return all.grades, err
 }
 
 // within refuses a reading beyond the end of its route.

@@ -27,6 +27,11 @@ type target struct {
 // refuses a file that drawbar did not write, one among the inputs, one that may
 // not be written, and a folder, device or pipe, which a rename would replace.
 func targetOf(path string, inputs []string) (target, error) {
+	return targetThat(path, inputs, geofile.WrittenHere)
+}
+
+// targetThat is targetOf for a file that ours knows as written by drawbar.
+func targetThat(path string, inputs []string, ours func(io.Reader) bool) (target, error) {
 	if path == "-" {
 		return target{}, errors.New("name a file to write: standard output carries the report")
 	}
@@ -59,7 +64,7 @@ func targetOf(path string, inputs []string) (target, error) {
 		return t, fmt.Errorf("write %s: %w", path, err)
 	}
 	defer f.Close()
-	if info.Size() > 0 && !geofile.WrittenHere(f) {
+	if info.Size() > 0 && !ours(f) {
 		return t, fmt.Errorf("%s: %w: name another, or remove it first", path, errNotOurs)
 	}
 	return t, nil

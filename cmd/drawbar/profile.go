@@ -59,7 +59,7 @@ func runProfile(ctx context.Context, o profileOptions, args []string, std stdio)
 	if j.Readings, err = o.ground.readings(list); err != nil {
 		return err
 	}
-	if j.Around, err = o.ground.around(); err != nil {
+	if err = o.ground.lookIn(j, list, std); err != nil {
 		return err
 	}
 	d, err := j.Drape(ctx, r, o.reverse)

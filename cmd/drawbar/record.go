@@ -13,6 +13,7 @@ import (
 func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup, yard *secondtow.Yard, surface terrain.Surface) {
 	r.Tool = tool()
 	r.Train = trainOf(solo, yard)
+	r.Coupled = coupledTrains(yard)
 	for _, s := range surface.Sources() {
 		r.Sources = append(r.Sources, report.Source{Name: s.Name, Driver: s.Driver, CRS: s.CRS, Datum: s.Datum,
 			Kind: string(s.Kind), Unit: s.Unit, CellM: s.CellM, SEM: s.SEM, CorrM: s.CorrM})
@@ -30,10 +31,15 @@ func describe(r *report.Run, o *checkOptions, files []string, solo *check.Setup,
 	if o.train.surfaces != "" {
 		r.Inputs = append(r.Inputs, inputOf("surfaces", o.train.surfaces))
 	}
+	if o.ground.ways != "" {
+		r.Inputs = append(r.Inputs, inputOf("ways", o.ground.ways))
+	}
 	if o.ground.over != "" {
 		r.Inputs = append(r.Inputs, inputOf("structures", o.ground.over))
 	}
 	if o.ground.known != "" {
+		day, _ := o.ground.today() // read once already
+		defer func() { r.Settings = append(r.Settings, report.Setting{Name: "date", Value: day}) }()
 		r.Inputs = append(r.Inputs, inputOf("known", o.ground.known))
 	}
 	r.Settings = []report.Setting{
@@ -60,8 +66,30 @@ func trainOf(solo *check.Setup, yard *secondtow.Yard) report.Train {
 	c := solo.Train
 	t := report.Train{Name: c.Name, Level: c.Level, GrossKg: c.GrossKg, GrossSEKg: c.GrossSEKg,
 		LengthM: c.LengthM, WidthM: c.WidthM, HeightM: c.HeightM, Axles: len(c.Axles), Weather: solo.Weather}
+	size := solo.Sizes()
+	t.AxleKg, t.PairKg, t.Class = size.AxleKg, size.PairKg, size.Class
+	for i, a := range c.Axles {
+		x := report.Axle{Unit: c.Units[a.Unit].Name, Kg: a.Kg, Tyres: a.Tyres, TyreWidthM: a.TyreWidthM, AtM: a.AtM}
+		if i > 0 {
+			x.AheadM = a.AtM - c.Axles[i-1].AtM
+		}
+		t.Line = append(t.Line, x)
+	}
+	if yard == nil {
+		return t
+	}
 	for _, h := range yard.Helpers {
 		t.Helpers = append(t.Helpers, h.Name)
 	}
 	return t
+}
+
+// coupledTrains are each helper with the train, for the pages that ask.
+func coupledTrains(yard *secondtow.Yard) (out []report.Train) {
+	for _, h := range yard.Helpers {
+		t := trainOf(h.Coupled, nil)
+		t.Name = h.Name + " with its train"
+		out = append(out, t)
+	}
+	return out
 }

@@ -25,6 +25,7 @@ type trainFlags struct {
 	weather  string
 	surfaces string
 	measure  string
+	traffic  string
 	margin   float64
 	starts   int
 	momentum bool
@@ -54,7 +55,7 @@ func (t *trainFlags) settings() (check.Settings, error) {
 			runMS = check.DefaultMarchMS
 		}
 	}
-	return check.Settings{MomentumMS: runMS, Weather: t.weather, HeightMarginM: t.margin, Surfaces: table, SampleRoads: t.sample, Starts: t.starts}, err
+	return check.Settings{MomentumMS: runMS, Weather: t.weather, HeightMarginM: t.margin, Surfaces: table, SampleRoads: t.sample, Starts: t.starts, Traffic: t.traffic}, err
 }
 
 // table is the table of grip and rolling that the flags ask for.

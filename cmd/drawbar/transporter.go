@@ -16,7 +16,8 @@ import (
 
 func newTransporter(io stdio) *cobra.Command {
 	var t trainFlags
-	var units string
+	var units, against string
+	var asJSON bool
 	c := &cobra.Command{
 		Use:   "transporter FILE",
 		Short: "Check a transporter's file and print what the train can do",
@@ -24,28 +25,37 @@ func newTransporter(io stdio) *cobra.Command {
 a transporter or helper it prints the level of knowledge, axle loads, effort by
 gear, the largest grade it climbs and starts on for every surface, the steepest
 it holds going down and parked, its speed down by grade, the crossfall at which
-it tips, and which checks one more field would unlock; of a machine, what goes
-into the load.`,
+it tips, its load class, moment and shear on spans, axle groups, and which
+checks one more field would unlock; of a machine, what goes into the load.`,
 		Example: `  drawbar transporter samples/transporter-112t.yaml
   drawbar transporter samples/helper-40t.yaml --weather wet`,
 		Args: arguments("FILE", 1),
 		RunE: func(_ *cobra.Command, args []string) error {
-			return runTransporter(args[0], &t, report.Units(units), io)
+			return runTransporter(args[0], &t, report.Units(units), against, asJSON, io)
 		},
 	}
 	t.addGround(c)
 	c.Flags().StringVar(&units, "units", "si", "`UNITS` to print: si or us")
+	c.Flags().BoolVar(&asJSON, "json", false, "write load class, moments, shears and axle groups as JSON, SI units")
+	c.Flags().StringVar(&against, "against", "", "`FILE` of reference loads to compare with instead, format of vehicle/loadeffect/references.csv")
 	completeWords(c)
 	return c
 }
 
-func runTransporter(file string, t *trainFlags, u report.Units, std stdio) error {
+func runTransporter(file string, t *trainFlags, u report.Units, against string, asJSON bool, std stdio) error {
 	if isMachine(file) {
 		return runMachine(file, u, std)
 	}
 	c, err := specfile.Load(file)
 	if err != nil {
 		return err
+	}
+	refs, err := referencesOf(against)
+	if err != nil {
+		return err
+	}
+	if asJSON {
+		return report.LoadsJSON(std.out, c.Name, loads(c, refs))
 	}
 	settings, err := t.settings()
 	if err != nil {
@@ -67,6 +77,7 @@ func runTransporter(file string, t *trainFlags, u report.Units, std stdio) error
 	if tips, ok := set.Tipping(); ok {
 		s.Tipping = &tips
 	}
+	s.Loads = loads(c, refs)
 	s.Ask = asks(c)
 	return report.Transporter(std.out, &s, u)
 }

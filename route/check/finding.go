@@ -10,6 +10,7 @@ import (
 	"math"
 
 	"drawbar/route"
+	"drawbar/route/known"
 )
 
 // Outcome of one check at one place, in order of severity.
@@ -65,6 +66,8 @@ const (
 	Watt    Unit = "W"
 	Joule   Unit = "J"
 	Celsius Unit = "C"
+	Moment  Unit = "N m"
+	Ratio   Unit = "ratio"
 
 	// AtLeast and AtMost are rounded to the safe side when printed.
 	AtLeastKg Unit = "kg at least"
@@ -101,7 +104,14 @@ type Finding struct {
 	// Standing marks a check that this data cannot make: one line a route,
 	// never colouring a segment.
 	Standing bool
-	Remedy   Remedy
+	// Minor marks a finding that colours its place and is no row of its own: a
+	// standing line counts it.
+	Minor  bool
+	Remedy Remedy
+	// Rank above 0 marks a question of a kind a route may have many of: they are
+	// one list, the highest rank first, then the largest Order.
+	Rank  int
+	Order float64
 	// Say is the sentence, Close how to close an unknown, Do what to do about
 	// it; {name} stands for a quantity.
 	Say, Close, Do string
@@ -113,6 +123,9 @@ type Finding struct {
 	// is set when one of them is from memory.
 	Rests      []string
 	Unverified bool
+	// Needs is what an answer must reach to close it, By who answered.
+	Needs known.Needs
+	By    string
 }
 
 // Open reports whether the finding is a question that stands in the way: it

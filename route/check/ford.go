@@ -11,21 +11,23 @@ func ford(s *Situation, k *Sink) {
 	for _, p := range s.Structures {
 		if p.Feature.Kind == structure.Ford && p.At.Overlaps(s.reach()) {
 			k.Place(s.fordFinding(p))
+			s.fordExit(k, p)
 		}
 	}
 }
 
 func (s *Situation) fordFinding(p structure.Placed) Finding {
-	wades, lacks := s.wading()
+	wades, unit, lacks := s.wading()
 	d := p.Feature.DepthM
 	f := Finding{At: p.At, WorstM: p.At.FromM, Demand: nan, Capacity: nan, P: nan, Unit: Metre, Outcome: NotLooked,
 		Say:   "{name}: depth and bed are not known",
-		Close: "probe it on foot: passes on a firm bed up to {wades} deep",
+		Close: "probe it on foot: passes on a firm bed up to {wades} deep, the least any unit wades ({unit})",
 		Q: []Quantity{
 			{Name: "name", Text: named(p.Feature.Name), Unit: Literal},
 			{Name: "depth", Value: d.Value, Unit: Metre},
 			{Name: "wades", Value: wades, Unit: Metre},
 			{Name: "field", Text: lacks, Unit: Literal},
+			{Name: "unit", Text: unit, Unit: Literal},
 		}}
 	switch {
 	case lacks != "":
@@ -35,7 +37,7 @@ func (s *Situation) fordFinding(p structure.Placed) Finding {
 		}
 	case d.State == route.Known:
 		f.Demand, f.Capacity, f.P = d.Value, wades, chance(d.Value, wades, 0)
-		f.Say = "{name}: {depth} deep by its tag, the train wades {wades}"
+		f.Say = "{name}: {depth} deep by its tag, {unit} wades {wades}, the least of all units"
 		if f.Outcome = judge(f.P); f.Outcome == Pass {
 			f.Outcome = Caution
 		}
@@ -47,14 +49,14 @@ func (s *Situation) fordFinding(p structure.Placed) Finding {
 	return f
 }
 
-// wading is the least wading depth of all units, and the field that is missing
-// when one of them has none.
-func (s *Setup) wading() (m float64, lacks string) {
+// wading is the least wading depth of all units and the unit that has it, and the
+// field that is missing when one of them has none.
+func (s *Setup) wading() (m float64, unit, lacks string) {
 	m = nan
 	for _, u := range s.Train.Units {
 		if !(u.WadingM >= m) {
-			m = u.WadingM
+			m, unit = u.WadingM, u.Name
 		}
 	}
-	return m, s.Train.Lacks("ford")
+	return m, unit, s.Train.Lacks("ford")
 }

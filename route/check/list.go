@@ -21,20 +21,29 @@ var List = []Check{
 	{"bridge", "posted limits; load class, expedient rule (FM 3-34.170 E-11)", bridge},
 	{"overhead", "posted clear height less a working margin", overhead},
 	{"ford", "own rule: depth and bed are looked at on the spot", ford},
+	{"gate", "own rule: a barrier is looked at on the spot", gate},
+	{"crossing", "own rule: the railway is asked", crossing},
+	{"wire", "safe approach of 29 CFR 1926.1408 table A, as a caution", wire},
+	{"culvert", "posted limits; own rule: its owner is asked", culvert},
+	{"unbridged", "own rule: what is crossed without a structure is asked", unbridged},
+	{"area", "areas of the file of structures, by their properties", area},
+	{"sources", "own rule: of two sources the stricter counts and both are named", sources},
 	{"structures", "own rule: a bare line hides its structures", looked},
-	{"bend", "low-speed path of articulated units", bend},
+	{"bend", "low-speed path of articulated units; radius of the line with its error", bendCheck},
 	{"crossfall", "overturning of rigid bodies, grip sideways; practice from memory", crossfall},
 	{"width", "tagged width of the way against the widest part of the train", width},
+	{"hang-up", "underside on its rests over the road; crossings by the usual rule", hangUp},
+	{"edge", "own rule: swept path near an edge where the ground falls away", edge},
 	{"access", "access, one-way and smoothness tags, and tags of what is no road, OpenStreetMap meaning", access},
+	{"ground", "cone index method for soft ground, remembered forms", softGround},
+	{"wires", "least clearance of loads from lines, OSHA 1926.1408 Table A", wires},
 	{"rating", "axle ratings of the transporter's file", rating},
 }
 
 // notYet are checks that users expect and this version does not make; each is
 // said once a route, so that nobody takes silence for a pass.
 var notYet = []struct{ name, long, closing string }{
-	{"hang-up", "grounding on humps", "look at level crossings, bridge ends and dam crests on foot with the ground clearance in hand"},
-	{"ground", "sinking into soft ground", "probe unpaved pieces and verges on foot"},
-	{"wires", "overhead wires", "drive the way and note every line over it; how near we may come says its owner"},
+	{"ride", "setting of the ride height", "set it by the maker's book: raised where the train grounds, lowered under what is low"},
 }
 
 // notCovered says them.

@@ -27,14 +27,18 @@ func overhead(s *Situation, k *Sink) {
 		}
 		switch p.Feature.Kind {
 		case structure.Tunnel:
-			k.Place(s.heightFinding(p.At, p.Feature.MaxHeightM, named(p.Feature.Name)))
+			k.Place(s.overSag(s.heightFinding(p.At, p.Feature.MaxHeightM, named(p.Feature.Name))))
 		case structure.Overhead:
-			k.Place(s.heightFinding(p.At, p.Feature.MaxHeightM, "bridge over the way, "+named(p.Feature.Name)))
+			what := p.Feature.What
+			if what == "" {
+				what = "bridge over the way"
+			}
+			k.Place(s.overSag(s.heightFinding(p.At, p.Feature.MaxHeightM, what+", "+named(p.Feature.Name))))
 		}
 	}
 	switch share := 1 - s.Looked.OverM/s.Way.LengthM(); {
 	case s.Looked.OverM == 0:
-		k.Place(standing(s, "bridges over the way are not looked for", "give the ways of the area with --structures, or drive the way with a measuring pole", 1))
+		k.Place(standing(s, "bridges over the way are not looked for", "give the ways of the area with --ways, or drive the way with a measuring pole", 1))
 	case share > 0.01:
 		k.Place(standing(s, "bridges over the way are not looked for on {share} of the length: the file of structures has no way near", "give a file that covers the way, or drive it with a measuring pole", share))
 	}
@@ -76,4 +80,46 @@ func (s *Situation) heightFinding(at route.Stretch, limit route.Limit, name stri
 		f.Say = "{name}, {length} long, has no figure for its clear height"
 	}
 	return f
+}
+
+// overSag adds what a sag or a crest under a structure takes of its height. A
+// tunnel is carried straight, so that only its ends may tell one; where heights
+// do not resolve it the question says how to measure.
+func (s *Situation) overSag(f Finding) Finding {
+	if math.IsNaN(f.Demand) {
+		return f
+	}
+	loss, se, ok := s.sagLoss(f.At)
+	if !ok {
+		f.Close += "; on a sag measure it along a string from support to support ({chord} apart), for the heights do not tell one"
+		front, rear := s.longestChord()
+		f.Q = append(f.Q, Quantity{Name: "chord", Value: rear - front, Unit: Metre})
+		return f
+	}
+	f.Demand += loss
+	f.SE = math.Hypot(f.SE, se)
+	f.Q = append(f.Q, Quantity{Name: "sag", Value: loss, SE: se, Unit: Metre})
+	for i := range f.Q {
+		if f.Q[i].Name == "need" {
+			f.Q[i].Value = f.Demand + safeSide*f.SE
+		}
+	}
+	if loss >= 0.005 { // what is printed
+		f.Say += ", and {sag} for the shape of the road under it"
+	}
+	if !math.IsNaN(f.P) {
+		f.P = chance(f.Demand, f.Capacity, f.SE)
+		f.Outcome = judgeAt(f.P, safePassAt)
+	}
+	return f
+}
+
+// longestChord are the supports of the unit that spans most.
+func (s *Situation) longestChord() (front, rear float64) {
+	for i := range s.Train.Units {
+		if a, b := s.supportsOf(i); b-a > rear-front {
+			front, rear = a, b
+		}
+	}
+	return front, rear
 }

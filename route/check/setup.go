@@ -9,6 +9,7 @@ import (
 
 	"drawbar/route"
 	"drawbar/vehicle"
+	"drawbar/vehicle/loadeffect"
 	"drawbar/vehicle/sweep"
 	"drawbar/vehicle/traction"
 )
@@ -31,6 +32,8 @@ type Settings struct {
 	// Starts is how many starts one right after the other clutch or converter are
 	// asked for; 0 takes the default.
 	Starts int
+	// Traffic is the side that others drive on, left or right; "" is right.
+	Traffic string
 	// Surfaces is grip and rolling by surface and weather; nil takes the
 	// published table.
 	Surfaces *traction.Table
@@ -51,6 +54,7 @@ type Setup struct {
 	Starts        int
 	MomentumMS    float64
 	SampleRoads   bool
+	Traffic       string
 	Assumed       []route.Assumption
 
 	surfaces *traction.Table
@@ -65,14 +69,20 @@ type Setup struct {
 	sweep    sweep.Train
 	noSweep  error // why the swept path cannot be computed
 
-	tips   []tipPart
-	noTips error // why tipping cannot be computed
-	march  func() (*traction.Marcher, error)
+	hulls     []sweep.Hull
+	hullLacks []string // fields of units whose underside is not in the file
+	noHulls   error    // why grounding cannot be computed
+
+	tips    []tipPart
+	noTips  error // why tipping cannot be computed
+	march   func() (*traction.Marcher, error)
+	effects func() *effects        // of the train on simple spans
+	wet     func() (*Setup, error) // the same train on wet ground
 }
 
 // NewSetup prepares a train. It fails for an unknown weather.
 func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
-	s := &Setup{Train: c, Weather: o.Weather, HeightMarginM: o.HeightMarginM, ShortStopM: o.ShortStopM, BendSpeedMS: o.BendSpeedMS, Starts: o.Starts, MomentumMS: o.MomentumMS, SampleRoads: o.SampleRoads,
+	s := &Setup{Train: c, Weather: o.Weather, HeightMarginM: o.HeightMarginM, ShortStopM: o.ShortStopM, BendSpeedMS: o.BendSpeedMS, Starts: o.Starts, MomentumMS: o.MomentumMS, SampleRoads: o.SampleRoads, Traffic: o.Traffic,
 		surfaces: o.Surfaces, options: map[string]*option{}, memory: map[string]bool{}}
 	if s.surfaces == nil {
 		s.surfaces = traction.DefaultTable()
@@ -83,6 +93,13 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 	if s.Weather == "" {
 		s.Weather = "dry"
 		s.assume("weather.dry", 1, "", "no weather given: dry", "choice")
+	}
+	if s.Traffic != "" && s.Traffic != "left" && s.Traffic != "right" {
+		return nil, fmt.Errorf("%s: side of traffic must be left or right, is %q", c.Name, s.Traffic)
+	}
+	if s.Traffic == "" {
+		s.Traffic = "right"
+		s.assume("traffic.right", 1, "", "side of traffic not given: right-hand", "choice")
 	}
 	if s.HeightMarginM == 0 {
 		s.HeightMarginM = 0.1
@@ -102,7 +119,11 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 	for _, a := range traction.DefaultSlip().Assumed(c) {
 		s.Assumed = append(s.Assumed, route.Assumption(a))
 	}
+	s.assume(groundKey, 115, "1", "forms of the cone index method for soft ground (beyond this mobility index another); they never decide", "memory")
 	s.assume("posting.pair_m", pairM, "m", "axles no further apart share a posted limit for a pair (European Union, 96/53/EC annex I)", "memory")
+	if lorry, ok := loadeffect.ReferenceNamed(lorryName); ok {
+		s.assume(lorryKey, lorry.MassKg(), "kg", "the lorry that bridges nobody rated are ranked by; "+lorry.Source, lorry.Standing)
+	}
 	s.assume(steerKey, traction.SteerFloor, "1", "least share of a unit's weight on its front axle group to steer, a usual floor", "memory")
 	s.scrub = s.scrubShare()
 	s.assume(scrubKey, (scrubLow+scrubHigh)/2, "1", "scrub of close axle groups that do not steer in tight bends, 0.5 to 1 % of their load", "memory")
@@ -114,8 +135,13 @@ func NewSetup(c *vehicle.Combination, o Settings) (*Setup, error) {
 		return nil, fmt.Errorf("%s: %w", c.Name, err)
 	}
 	s.sweep, s.noSweep = sweep.FromCombination(c)
+	s.hulls, s.hullLacks, s.noHulls = sweep.Hulls(c)
+	s.Assumed = append(s.Assumed, hangAssumed()...)
+	s.Assumed = append(s.Assumed, edgeAssumed()...)
 	s.prepareTipping()
 	s.march = sync.OnceValues(func() (*traction.Marcher, error) { return traction.NewMarcher(c, traction.DefaultMarch()) })
+	s.effects = sync.OnceValue(func() *effects { return newEffects(c) })
+	s.wet = sync.OnceValues(func() (*Setup, error) { return s.With(c, "wet") })
 	for _, a := range s.Assumed {
 		if a.Standing == "memory" {
 			s.memory[a.Key] = true
@@ -142,7 +168,7 @@ func (s *Setup) WithMeasure(m traction.Measure) (*Setup, error) {
 // table.
 func (s *Setup) settings(weather string, t *traction.Table) Settings {
 	return Settings{Weather: weather, HeightMarginM: s.HeightMarginM, ShortStopM: s.ShortStopM, BendSpeedMS: s.BendSpeedMS,
-		Starts: s.Starts, MomentumMS: s.MomentumMS, Surfaces: t, SampleRoads: s.SampleRoads}
+		Starts: s.Starts, MomentumMS: s.MomentumMS, Surfaces: t, SampleRoads: s.SampleRoads, Traffic: s.Traffic}
 }
 
 // Surfaces is the table of grip and rolling the setup uses.
@@ -155,15 +181,13 @@ func (s *Setup) choices() {
 		{Key: "climb.implausible", Value: implausibleGrade, Unit: "1", Source: "steeper than roads are built: asked about on a line nobody looked for structures on"},
 		{Key: placeKeys[0], Value: loadAlongSE, Unit: "m", Source: "standard error of where a load stands along its deck"},
 		{Key: placeKeys[1], Value: loadUpSE, Unit: "m", Source: "standard error of the height of a load's centre of gravity"},
-		{Key: "bend.tight_radius_m", Value: tightRadiusM, Unit: "m", Source: "wider bends are not followed"},
-		{Key: "bend.stray_m", Value: strayM, Unit: "m", Source: "the steering axle may leave the drawn line by this at a corner drawn as one vertex"},
-		{Key: "bend.line_se_m", Value: lineErrorM, Unit: "m", Source: "standard error of a swept width from the drawing of the line"},
-		{Key: "bend.most_swept_m", Value: mostSweptM, Unit: "m", Source: "beyond this a swept width has no meaning: the train cuts over the inside"},
-		{Key: "bend.plain_radius_m", Value: plainRadiusM, Unit: "m", Source: "wider bends ask for no steering lock"},
+		{Key: "overhead.sag_base_m", Value: sagBeyondM, Unit: "m", Source: "the curve of a road under a structure is read over this much on either side"},
+		{Key: "overhead.sag_se_m", Value: sagSureSE, Unit: "m", Source: "heights with more standard error do not tell a sag under a structure"},
 	} {
 		c.Standing = "choice"
 		s.Assumed = append(s.Assumed, c)
 	}
+	s.Assumed = append(s.Assumed, bendAssumed()...)
 	s.Assumed = append(s.Assumed, holdAssumed()...)
 }
 
@@ -240,18 +264,6 @@ func (s *Setup) heaviestGroup() (kg float64, axles int, lengthM float64) {
 func (s *Setup) height() (m, se float64) { return s.Train.HeightM, s.Train.HeightSEM }
 func (s *Setup) width() (m, se float64)  { return s.Train.WidthM, 0 }
 func (s *Setup) length() (m, se float64) { return s.Train.LengthM, 0 }
-
-// shortTonKg is one short ton, 2000 lb, exact.
-const shortTonKg = 907.18474
-
-// loadClass is the expedient class of a wheeled train: 0.85 of its gross mass
-// in short tons. Two vehicles coupled count with their sum. Source: FM 3-34.170
-// app. E, E-10 and E-11 (read); the published rule for a sum under 60 allows
-// 0.9 of it, which is not used here. Not rounded; report rounds up.
-func (s *Setup) loadClass() (class, se float64) {
-	const perKg = 0.85 / shortTonKg
-	return perKg * s.Train.GrossKg, perKg * s.Train.GrossSEKg
-}
 
 // rests gives those keys that are assumptions of this setup.
 func (s *Setup) rests(keys ...string) (out []string) {

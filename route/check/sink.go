@@ -22,6 +22,7 @@ type Sink struct {
 	Findings []Finding
 	Passed   []Finding // comparisons that passed, so that what was looked at is seen
 	Steps    []Step
+	Uses     []Use // answers that stand at a question, and what became of them
 	check    string
 }
 

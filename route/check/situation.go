@@ -5,6 +5,7 @@ import (
 	"sort"
 
 	"drawbar/route"
+	"drawbar/route/known"
 	"drawbar/route/profile"
 	"drawbar/route/structure"
 	"drawbar/vehicle"
@@ -24,6 +25,11 @@ type Situation struct {
 	Looked     structure.Looked
 	Window     route.Stretch // judged; outside it is lead-in
 
+	// Answers are what people answered on this way, and Today the day of the run,
+	// 2024-03-02; set with Knowing.
+	Answers []known.Placed
+	Today   string
+
 	// TrainGrade is the grade under the train at every station: the grades
 	// under its axles weighted by their static loads, so that gross weight
 	// times it is the force along the road.
@@ -32,6 +38,7 @@ type Situation struct {
 	grounds  []*underTrain     // neighbours on the same legs share one
 	scrubs   []bool            // stations where the train stands in a tight bend, nil where there are none
 	suspects []profile.Suspect // in order of chainage
+	bends    func() []place    // found when first asked for
 }
 
 // NewSituation puts a train on a way.
@@ -43,6 +50,13 @@ func NewSituation(set *Setup, way *route.Alignment, p *profile.Profile, placed [
 	s.suspects = p.Suspects()
 	s.layGrounds()
 	s.layScrub()
+	s.layBends()
+	return s
+}
+
+// Knowing gives the situation what people answered, and returns it.
+func (s *Situation) Knowing(answers []known.Placed, today string) *Situation {
+	s.Answers, s.Today = answers, today
 	return s
 }
 
@@ -95,6 +109,7 @@ func Run(s *Situation, k *Sink) {
 		List[i].Run(s, k)
 	}
 	NotCovered(s, k)
+	s.answer(k)
 	k.check = ""
 }
 

@@ -112,6 +112,11 @@ func words(t *testing.T) map[string]*check.Situation {
 		"bend folds":               bend(setup(t, check.Settings{}, fixed), arc(6, math.Pi, 1), 9),
 		"bend folds, asked":        bend(setup(t, check.Settings{}, fixed), arc(6, math.Pi, 1), 0),
 		"bends with width to know": onRamp(t, plain, 0, leg{arc(30, math.Pi/4, 1), bendTags(0, "motorway")}),
+		"grounds":                  onHumps(t, 1, hump(412, 0.8, 5)),
+		"may ground":               onHumps(t, 1, hump(412, 0.35, 5)),
+		"without underside":        onRamp(t, setup(t, check.Settings{}, func(s *vehicle.Spec) { s.Units[0].Underside, s.Units[1].Underside = nil, nil }), 0, straight(asphalt, 400)...),
+		"one underside":            onRamp(t, setup(t, check.Settings{}, func(s *vehicle.Spec) { s.Units[0].Underside = nil }), 0, straight(asphalt, 400)...),
+		"soft edge":                onSlope(t, plain, leftBank, straight(roadOf("track", 4.4), 400)...),
 		"bend without our width":   bend(setup(t, check.Settings{}, func(s *vehicle.Spec) { s.Units[0].WidthM = nil }), arc(14, math.Pi/2, 1), 4),
 	}
 }
@@ -125,6 +130,7 @@ func TestTemplates(t *testing.T) {
 	spoken, sentences := map[string]bool{}, map[string]bool{}
 	scenes := words(t)
 	maps.Copy(scenes, leanScenes(t))
+	maps.Copy(scenes, foundScenes(t))
 	for scene, s := range scenes {
 		fs := run(s)
 		everyStationJudged(t, s, fs)

@@ -28,6 +28,8 @@ import (
 	"strings"
 
 	"drawbar/route"
+
+	"github.com/tidwall/gjson"
 )
 
 // Limits of the reader. Both are choices of this package.
@@ -46,6 +48,9 @@ type Options struct {
 	// MaxBytes bounds a document or a record of a sequence, bytes; 0 means
 	// DefaultMaxBytes. The length of a whole sequence is not bounded.
 	MaxBytes int64
+
+	// other takes features that are no lines.
+	other func(feature int, v gjson.Result)
 }
 
 // Record is what one route of a file came to: a route, or the error that made
@@ -89,7 +94,7 @@ func Each(r io.Reader, name string, o Options, yield func(Record) error) error {
 	if o.MaxBytes <= 0 {
 		o.MaxBytes = DefaultMaxBytes
 	}
-	rd := &reader{file: filepath.Base(name), max: o.MaxBytes, yield: yield, ids: map[string]int{}, closed: map[string]bool{}}
+	rd := &reader{file: filepath.Base(name), max: o.MaxBytes, yield: yield, other: o.other, ids: map[string]int{}, closed: map[string]bool{}}
 	if err := rd.run(bufio.NewReaderSize(r, 1<<16)); err != nil {
 		return err
 	}
@@ -101,6 +106,7 @@ type reader struct {
 	file  string
 	max   int64
 	yield func(Record) error
+	other func(feature int, v gjson.Result)
 
 	notes    []string        // about the file, for every route
 	feature  int             // features met so far

@@ -1,6 +1,7 @@
 package geofile
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strconv"
@@ -136,6 +137,9 @@ func (r *reader) member(v gjson.Result, m map[string]gjson.Result, twice string)
 	}
 	if p.err == nil {
 		p.err = r.secondLock(p, v)
+	}
+	if r.other != nil && p.err != nil && errors.Is(p.err, ErrNotRoutes) && m["geometry"].IsObject() {
+		r.other(p.feature, v)
 	}
 	return p
 }

@@ -287,11 +287,11 @@ func TestTags(t *testing.T) {
 	r := one(t, withProps(`{"highway":"track","surface":"gravel","tracktype":"grade2","smoothness":"bad","name":"Mill Lane",
 		"bridge":"viaduct","tunnel":"no","ford":false,"layer":"1","oneway":"-1",
 		"maxweight":16,"maxweightrating:hgv":"26","maxaxleload":"8","maxbogieweight":"12 t","maxheight":"4.1","maxheight:physical":"3.95",
-		"maxwidth":"none","maxlength":"default","width":4.5,"depth":"0.3","bridge:span":"12;15.5;12","incline":"-8%",
+		"maxwidth":"none","maxlength":"default","width":4.5,"depth":"0.3","bridge:span":"12;15.5;12","bridge:structure":"Arch","bridge:material":"stone","bridge:spans":3,"incline":"-8%",
 		"mlc":"60","mlc:wheeled":"50","bridge:load_class1":70,"maxspeed":30,"x":{"y":[1]}}`))
 	got := r.Pieces[0].Tags
 	want := route.Tags{Mapped: true, Highway: "track", Surface: "gravel", Tracktype: "grade2", Smoothness: "bad", Name: "Mill Lane",
-		Bridge: "viaduct", Layer: 1, Oneway: "-1",
+		Bridge: "viaduct", Layer: 1, Oneway: "-1", BridgeStructure: "arch", BridgeMaterial: "stone", BridgeSpans: 3,
 		MaxMassKg:       route.Limit{Value: 16000, State: known, Raw: "16"},
 		MaxRatedMassKg:  route.Limit{Value: 26000, State: known, Raw: "26"},
 		MaxAxleKg:       route.Limit{Value: 8000, State: known, Raw: "8"},

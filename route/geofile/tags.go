@@ -74,6 +74,7 @@ func (t tagReader) tags() route.Tags {
 		Tracktype:  strings.ToLower(t.text("tracktype")),
 		Smoothness: t.text("smoothness"),
 		Name:       t.piece.name,
+		Junction:   strings.ToLower(t.text("junction")),
 		Bridge:     t.flag("bridge"),
 		Tunnel:     t.flag("tunnel"),
 		Covered:    t.flag("covered"),
@@ -95,11 +96,49 @@ func (t tagReader) tags() route.Tags {
 		ClassWheeled:    t.first(ParseClass, "mlc:wheeled", "mlc", "bridge:load_class2"),
 		ClassWheeledOne: t.first(ParseClass, "mlc:wheeled_oneway", "mlc:oneway", "bridge:load_class1"),
 	}
+	if tags.Bridge != "" {
+		t.bridge(&tags)
+	}
 	tags.Access, tags.Doubts = t.access(), t.doubts()
+	if tags.Highway == "" {
+		tags.Other, tags.VoltageV = t.other(), t.voltage()
+	}
 	// A surface alone is what somebody added to a bare line: it says nothing of
 	// bridges.
 	tags.Mapped = tags.Highway != "" || tags.Bridge != "" || tags.Tunnel != "" || tags.Ford != ""
 	return tags
+}
+
+// bridge reads what a bridge is made of.
+func (t tagReader) bridge(tags *route.Tags) {
+	tags.BridgeStructure = strings.ToLower(t.text("bridge:structure"))
+	if tags.BridgeMaterial = strings.ToLower(t.text("bridge:material")); tags.BridgeMaterial == "" {
+		tags.BridgeMaterial = strings.ToLower(t.text("material"))
+	}
+	if n, err := strconv.Atoi(t.text("bridge:spans")); err == nil && n > 0 && n <= 200 {
+		tags.BridgeSpans = n
+	}
+}
+
+// other is what a line without highway is.
+func (t tagReader) other() string {
+	for _, key := range otherWays {
+		if w, ok := t.word(key); ok && w != "" && w != "no" {
+			return key + "=" + shortText(w)
+		}
+	}
+	return ""
+}
+
+// voltage is the highest voltage tagged, volts, "110000;20000"; 0 without.
+func (t tagReader) voltage() (most float64) {
+	v, _ := t.word("voltage")
+	for one := range strings.SplitSeq(v, ";") {
+		if x, ok := plainNumber(strings.TrimSpace(one)); ok && x <= 2e6 {
+			most = max(most, x)
+		}
+	}
+	return most
 }
 
 // within makes a figure outside what such a limit can be unreadable: it is in

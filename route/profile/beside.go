@@ -38,7 +38,7 @@ func (p *Profile) look(ctx context.Context, a *route.Alignment, s terrain.Surfac
 	for i, c := range p.ChainageM {
 		pts[i], az[i] = a.At(c), a.Azimuth(c)
 	}
-	ground, err := terrain.Beside(ctx, s, pts, az, terrain.BesideOptions{BaseM: p.LineSEM})
+	ground, err := terrain.Beside(ctx, s, pts, az, terrain.BesideOptions{FromM: BankFromM, ToM: 2 * BankFromM, BaseM: p.LineSEM})
 	if err != nil {
 		return err
 	}

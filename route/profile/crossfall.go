@@ -10,6 +10,10 @@ import (
 // 3 m to each side of it.
 const CrossBaseM = 6.0
 
+// BankFromM is where the ground beyond the edges begins to be read for LeftSlope
+// and RightSlope, metres from the line; it reaches as far again.
+const BankFromM = 3.0
+
 // CrossCellM is the largest cell that crossfall is read from, metres.
 const CrossCellM = terrain.BesideCellM
 

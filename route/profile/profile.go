@@ -303,6 +303,13 @@ func (p *Profile) MissingStretches() (out []route.Stretch, why []terrain.Why) {
 	return out, why
 }
 
+// BareGround reports whether the height at a station is surely that of the
+// ground: a raster of another kind, or of none named, may show roofs, trees and
+// vehicles.
+func (p *Profile) BareGround(i int) bool {
+	return p.Sources[p.Source[i]].Kind == terrain.KindTerrainModel
+}
+
 // CarriedVoids are the stretches carried straight because the raster had no
 // height there, not because a structure stands there.
 func (p *Profile) CarriedVoids() (out []route.Stretch) {

@@ -10,6 +10,7 @@ import (
 
 	"drawbar/route/check"
 	"drawbar/route/geofile"
+	"drawbar/route/known"
 	"drawbar/route/verdict"
 )
 
@@ -22,19 +23,27 @@ func CSV(w io.Writer, run *Run) error {
 	}
 	for _, rec := range run.Records {
 		if rec.Err != nil {
-			if err := c.Write([]string{rec.ID, "", "", "", "", "", "", "", "", "", "", "", "", rec.Err.Error()}); err != nil {
+			if err := c.Write(safe([]string{rec.ID, "", "", "", "", "", "", "", "", "", "", "", "", rec.Err.Error()})); err != nil {
 				return err
 			}
 			continue
 		}
 		for i := range rec.Result.Segments {
-			if err := c.Write(csvSegment(rec.Result, &rec.Result.Segments[i])); err != nil {
+			if err := c.Write(safe(csvSegment(rec.Result, &rec.Result.Segments[i]))); err != nil {
 				return err
 			}
 		}
 	}
 	c.Flush()
 	return c.Error()
+}
+
+// safe makes the cells of a row such that no spreadsheet runs what a file named.
+func safe(row []string) []string {
+	for i := range row {
+		row[i] = known.Cell(row[i])
+	}
+	return row
 }
 
 func csvSegment(r *verdict.Result, s *verdict.Segment) []string {

@@ -42,6 +42,7 @@ type jDocument struct {
 	Sources     []jSource     `json:"sources"`
 	Assumptions []jAssumption `json:"assumptions"`
 	Routes      []any         `json:"routes"`
+	Idle        []jIdle       `json:"answers_idle"`
 }
 
 type jTool struct {
@@ -125,8 +126,18 @@ type jRoute struct {
 	Rests        []jRest    `json:"rests"`
 	WaysKnown    bool       `json:"ways_known"`
 	Joint        jJoint     `json:"climbs_all"`
+	Looked       []jLooked  `json:"looked"`
 	Totals       jTotals    `json:"totals"`
 	Notes        []string   `json:"notes"`
+	Answers      []jAnswer  `json:"answers"`
+	Classed      *jClassed  `json:"classification"`
+}
+
+// jLooked is one source that was looked through for structures.
+type jLooked struct {
+	Source string `json:"source"`
+	For    string `json:"for"`
+	Share  num    `json:"share"`
 }
 
 type jHalt struct {
@@ -182,6 +193,8 @@ type jFinding struct {
 	Say        string      `json:"say"`
 	ToKnow     string      `json:"to_know"`
 	ToDo       string      `json:"to_do"`
+	Needs      string      `json:"needs"`
+	AnsweredBy string      `json:"answered_by"`
 	DecidedBy  []jShare    `json:"decided_by"`
 	RestsOn    []string    `json:"rests_on"`
 	Unverified bool        `json:"unverified"`
@@ -214,7 +227,7 @@ type jTotals struct {
 func JSON(w io.Writer, run *Run) error {
 	d := jDocument{Schema: Schema,
 		Tool:   jTool{"drawbar", run.Tool.Version, run.Tool.Go, run.Tool.GDAL, run.Tool.PROJ},
-		Inputs: []jInput{}, Settings: []jSetting{}, Sources: []jSource{}, Assumptions: []jAssumption{}, Routes: []any{},
+		Inputs: []jInput{}, Settings: []jSetting{}, Sources: []jSource{}, Assumptions: []jAssumption{}, Routes: []any{}, Idle: []jIdle{},
 		Train: jTrain{run.Train.Name, run.Train.Level, num{run.Train.GrossKg, 0}, num{run.Train.GrossSEKg, 0},
 			metres(run.Train.LengthM), metres(run.Train.WidthM), metres(run.Train.HeightM), run.Train.Axles, list(run.Train.Helpers), run.Train.Weather},
 	}
@@ -229,6 +242,9 @@ func JSON(w io.Writer, run *Run) error {
 	}
 	for _, a := range run.Assumed() {
 		d.Assumptions = append(d.Assumptions, jsonAssumption(a))
+	}
+	for _, i := range run.Idle {
+		d.Idle = append(d.Idle, jIdle(i))
 	}
 	for _, r := range run.Records {
 		if r.Err != nil {
@@ -258,10 +274,14 @@ func jsonRoute(r *verdict.Result) jRoute {
 		Verdict: r.Verdict.String(), DecidedShare: num{r.DecidedShare, 4},
 		Open: list(open), Standing: list(standing),
 		Segments: []jSegment{}, Findings: []jFinding{}, Passed: []jFinding{}, Assists: []jAssist{}, Tried: []jTried{},
-		Halts: []jHalt{},
+		Halts: []jHalt{}, Looked: []jLooked{},
 		Rests: jsonRests(r), WaysKnown: r.WaysKnown,
+		Answers: jsonAnswers(r), Classed: jsonClassed(r),
 		Joint:  jJoint{num{r.Joint.P, 4}, []jJointPlace{}},
 		Totals: jsonTotals(r), Notes: list(r.Notes),
+	}
+	for _, l := range r.Looked.Sources {
+		out.Looked = append(out.Looked, jLooked{l.Name, l.For, num{l.LengthM / r.Way.LengthM(), 4}})
 	}
 	for _, h := range r.Halts {
 		out.Halts = append(out.Halts, jHalt{metres(h.Before), h.Why.String(), metres(h.AtM), num{h.StartP, 4}, ratio(h.Grade), metres(h.Turn.AtM), metres(h.Turn.WidthM), metres(h.PassAtM)})

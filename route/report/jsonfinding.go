@@ -16,7 +16,8 @@ func jsonFinding(f *check.Finding, v verdict.Verdict) jFinding {
 		Demand: ratio(f.Demand), Capacity: ratio(f.Capacity), SE: ratio(f.SE), Unit: string(f.Unit), Chance: num{f.P, 4},
 		Say:       SI.Sentence(f),
 		DecidedBy: []jShare{}, RestsOn: list(f.Rests), Unverified: f.Unverified, Quantities: []jQuantity{}}
-	if asksToKnow(f) {
+	if out.AnsweredBy = f.By; asksToKnow(f) {
+		out.Needs = f.Needs.String()
 		out.ToKnow = SI.Fill(f.Close, f.Q)
 	}
 	if asksToDo(f) {

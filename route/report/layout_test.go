@@ -136,3 +136,40 @@ func TestWorstAndUncovered(t *testing.T) {
 		t.Error("wires are not covered, bends are")
 	}
 }
+
+// Letters that fill two columns of a terminal count as two, marks on the letter
+// before as none: a name in such letters keeps to the 80 columns.
+func TestWideNames(t *testing.T) {
+	run := byHand(t)
+	run.Train.Name = strings.Repeat("重量物運搬車", 9)
+	for i := range run.Records {
+		if r := run.Records[i].Result; r != nil {
+			for k := range r.Findings {
+				r.Findings[k].Say += " " + strings.Repeat("渓谷隧道の橋", 12) + " e" + strings.Repeat("\u0301", 30)
+			}
+		}
+	}
+	var b bytes.Buffer
+	if err := report.Text(&b, run, report.SI); err != nil {
+		t.Fatal(err)
+	}
+	widest := 0
+	for i, line := range strings.Split(b.String(), "\n") {
+		n := 0
+		for _, r := range line {
+			switch {
+			case unicode.In(r, unicode.Mn):
+			case unicode.In(r, unicode.Han, unicode.Hiragana):
+				n += 2
+			default:
+				n++
+			}
+		}
+		if widest = max(widest, n); n > 80 {
+			t.Errorf("line %d fills %d columns: %s", i+1, n, line)
+		}
+	}
+	if widest < 79 {
+		t.Errorf("no line is full: %d", widest)
+	}
+}

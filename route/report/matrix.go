@@ -179,8 +179,8 @@ func MatrixCSV(w io.Writer, m *Matrix) error {
 	rows := [][]string{{"route", "direction", "train", "empty", "gross_kg", "ground_state", "verdict", "first_at_m", "decides", "chance", "open", "decided_share", "error"}}
 	for i := range m.Cells {
 		j := m.Cells[i].json()
-		rows = append(rows, []string{j.ID, j.Direction, j.Train, strconv.FormatBool(j.Empty), fixed(j.GrossKg.v, 0), j.Weather, j.Verdict,
-			fixed(j.FirstAtM.v, 1), j.Decides, fixed(j.Chance.v, 3), strconv.Itoa(j.Open), fixed(j.DecidedShare.v, 3), j.Error})
+		rows = append(rows, safe([]string{j.ID, j.Direction, j.Train, strconv.FormatBool(j.Empty), fixed(j.GrossKg.v, 0), j.Weather, j.Verdict,
+			fixed(j.FirstAtM.v, 1), j.Decides, fixed(j.Chance.v, 3), strconv.Itoa(j.Open), fixed(j.DecidedShare.v, 3), j.Error}))
 	}
 	if err := c.WriteAll(rows); err != nil {
 		return err

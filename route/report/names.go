@@ -37,6 +37,47 @@ func shortened(names []string) []string {
 	return out
 }
 
+// wide are the blocks of letters that fill two columns of a terminal: East Asian
+// Wide and Fullwidth of Unicode Standard Annex 11, by block, from memory.
+var wide = &unicode.RangeTable{
+	R16: []unicode.Range16{{0x1100, 0x115f, 1}, {0x231a, 0x231b, 1}, {0x23e9, 0x23ec, 1}, {0x25fd, 0x25fe, 1}, {0x2614, 0x2615, 1}, {0x2648, 0x2653, 1}, {0x26a1, 0x26a1, 1},
+		{0x2705, 0x2705, 1}, {0x274c, 0x274c, 1}, {0x2b1b, 0x2b1c, 1}, {0x2e80, 0x303e, 1}, {0x3041, 0x33ff, 1}, {0x3400, 0x4dbf, 1}, {0x4e00, 0x9fff, 1}, {0xa000, 0xa4cf, 1},
+		{0xa960, 0xa97f, 1}, {0xac00, 0xd7a3, 1}, {0xf900, 0xfaff, 1}, {0xfe10, 0xfe19, 1}, {0xfe30, 0xfe6f, 1}, {0xff00, 0xff60, 1}, {0xffe0, 0xffe6, 1}},
+	R32: []unicode.Range32{{0x16fe0, 0x18cff, 1}, {0x1aff0, 0x1b2ff, 1}, {0x1f300, 0x1f64f, 1}, {0x1f680, 0x1f6ff, 1}, {0x1f900, 0x1f9ff, 1}, {0x20000, 0x3fffd, 1}},
+}
+
+// columnsOf is how many columns of a terminal letters take: marks that stand on
+// the letter before them none, wide ones two.
+func columnsOf(runes []rune) (n int) {
+	for _, r := range runes {
+		n += columnOf(r)
+	}
+	return n
+}
+
+func columnOf(r rune) int {
+	switch {
+	case r < 0x300:
+		return 1
+	case unicode.In(r, unicode.Mn, unicode.Me):
+		return 0
+	case unicode.Is(wide, r):
+		return 2
+	}
+	return 1
+}
+
+// fitting is how many of the letters fit a number of columns.
+func fitting(runes []rune, columns int) int {
+	n := 0
+	for i, r := range runes {
+		if n += columnOf(r); n > columns {
+			return i
+		}
+	}
+	return len(runes)
+}
+
 // clean takes out of what came from a file that which moves the cursor, changes
 // the direction of writing or is not seen.
 func clean(s string) string {

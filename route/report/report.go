@@ -20,7 +20,13 @@ type Run struct {
 	Train    Train
 	Sources  []Source
 	Records  []Record
+	Coupled  []Train // of each helper with the train, in the order of Train.Helpers
+	Today    string  // day of the run where answers were given, 2024-03-02
+	Idle     []Idle  // answers that fitted no question
 }
+
+// Idle is an answer that fitted no question, and who gave it.
+type Idle struct{ Row, Check, Who string }
 
 // Tool names what made a report.
 type Tool struct{ Version, Go, GDAL, PROJ string }
@@ -43,8 +49,19 @@ type Train struct {
 	GrossKg, GrossSEKg       float64
 	LengthM, WidthM, HeightM float64
 	Axles                    int
+	AxleKg, PairKg, Class    float64 // heaviest axle and pair of axles; load class
+	Line                     []Axle  // front to rear
 	Helpers                  []string
 	Weather                  string // state of the ground
+}
+
+// Axle is one axle of a train, for those who reckon bridges.
+type Axle struct {
+	Unit            string
+	AheadM          float64 // to the axle before it; 0 for the foremost
+	Kg              float64
+	Tyres           int     // 0 when not given
+	TyreWidthM, AtM float64 // NaN when not given; AtM from the foremost axle
 }
 
 // Source is a raster in words.

@@ -40,6 +40,7 @@ func Text(w io.Writer, run *Run, u Units) error {
 		t.record(&run.Records[i])
 	}
 	t.everywhere(run)
+	t.idle(run)
 	t.assumed(assumed)
 	t.line("")
 	t.wrap("", "", caution)
@@ -53,6 +54,7 @@ type text struct {
 	// toldTurns: that no ways are known to turn round in has been said.
 	toldTurns bool
 	memory    map[string]bool // keys of assumptions from memory
+	many      bool            // bridges not rated are one list
 }
 
 func (t *text) line(format string, args ...any) {
@@ -62,26 +64,27 @@ func (t *text) line(format string, args ...any) {
 // wrap writes words with a first and a hanging indent. What came from a file is
 // cleaned, and a word longer than a line is cut into lines.
 func (t *text) wrap(first, rest, words string) {
-	line, width := first, len([]rune(first))
+	line, width := first, columnsOf([]rune(first))
 	empty := true
 	next := func() {
 		t.w.WriteString(strings.TrimRight(line, " ") + "\n")
-		line, width, empty = rest, len([]rune(rest)), true
+		line, width, empty = rest, columnsOf([]rune(rest)), true
 	}
 	for _, word := range glued(strings.Fields(words)) {
 		runes := []rune(clean(word))
-		if !empty && width+1+len(runes) > lineWidth {
+		if !empty && width+1+columnsOf(runes) > lineWidth {
 			next()
 		}
 		if !empty {
 			line, width = line+" ", width+1
 		}
-		for room := lineWidth - width; len(runes) > room; room = lineWidth - width {
-			line += string(runes[:max(room, 0)])
-			runes = runes[max(room, 0):]
+		for columnsOf(runes) > lineWidth-width {
+			n := fitting(runes, lineWidth-width)
+			line += string(runes[:n])
+			runes = runes[n:]
 			next()
 		}
-		line, width, empty = line+string(runes), width+len(runes), false
+		line, width, empty = line+string(runes), width+columnsOf(runes), false
 	}
 	t.w.WriteString(strings.TrimRight(line, " ") + "\n")
 }
@@ -112,12 +115,17 @@ func (t *text) record(rec *Record) {
 	r := rec.Result
 	t.wrap("", "  ", short(r.Way.Route.ID, nameWidth)+backwards(r)+": "+t.headline(r))
 	t.ends(r)
+	t.looked(r)
+	t.classed(r)
 	t.joint(r)
 	t.totals(r)
 	t.assists(r)
+	t.many = len(ranked(r)) > 1
+	t.bridges(r)
 	t.segments(r)
 	t.passed(r)
 	t.measured(r)
+	t.answers(r)
 	t.standing(r)
 }
 
@@ -196,7 +204,7 @@ func (t *text) halt(r *verdict.Result, s *verdict.Segment) {
 			t.turns(&h)
 			if !r.WaysKnown && !t.toldTurns {
 				t.toldTurns = true
-				t.wrap("  ", "    ", "where to turn round is not known: give the ways of the area with --structures")
+				t.wrap("  ", "    ", "where to turn round is not known: give the ways of the area with --ways")
 			}
 		}
 	}
@@ -220,6 +228,10 @@ func (t *text) turns(h *verdict.Halt) {
 // finding is one sentence with its margin, what decides, what to do.
 func (t *text) finding(f *check.Finding) {
 	const first, rest = "      ", "        "
+	if t.listed(f) {
+		t.wrap(first, rest, where(t, f)+"not rated, in the list above")
+		return
+	}
 	t.wrap(first, rest, where(t, f)+t.sentence(f)+worstAt(t, f))
 	if !math.IsNaN(f.P) {
 		t.wrap(rest, rest, t.margin(f))

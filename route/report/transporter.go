@@ -20,6 +20,7 @@ type Sheet struct {
 	Tipping  *check.Tipping // nil when the file lacks a field for it
 	Held     []check.Held
 	Slopes   []check.Slope
+	Loads    *Loads // nil for none
 	Ask      []AskRow
 	Assumed  []route.Assumption
 }
@@ -66,6 +67,7 @@ func Transporter(w io.Writer, s *Sheet, u Units) error {
 	t.tipping(s.Tipping)
 	t.held(s.Held)
 	t.slopes(s.Slopes)
+	t.loads(s.Loads)
 	t.ask(s.Ask)
 	t.assumed(s.Assumed)
 	t.line("")

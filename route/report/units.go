@@ -23,6 +23,7 @@ const (
 	footM   = 0.3048
 	mileM   = 1609.344
 	shortKg = 907.18474
+	kipFtNm = 1355.8179483314004 // 1000 pound-force feet
 	poundN  = 4.4482216152605
 )
 
@@ -72,6 +73,13 @@ func (u Units) Format(q check.Quantity) string {
 			return plain(math.Ceil(q.Value/poundN/100-1e-9)*100, 0) + " lbf"
 		}
 		return plain(math.Ceil(q.Value/1000-1e-9), 0) + " kN"
+	case check.Moment:
+		if u == US {
+			return plain(math.Ceil(q.Value/kipFtNm-1e-9), 0) + " kip-ft"
+		}
+		return plain(math.Ceil(q.Value/1000-1e-9), 0) + " kN m"
+	case check.Ratio:
+		return upTo(q.Value, 1)
 	case check.Speed:
 		if u == US {
 			return downTo(q.Value*3600/mileM, 1) + " mph"

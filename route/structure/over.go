@@ -17,6 +17,7 @@ type deck struct {
 	name   string
 	layer  int
 	widthM float64 // across it; 0 when not known
+	of     *route.Route
 }
 
 // edge is an edge of a deck or a way, by the vertex it ends at, as the index
@@ -26,6 +27,7 @@ type edge struct{ deck, at int }
 // Around are the ways of an area, and the bridges among them, ready to be looked
 // through for what crosses over a route. It is safe for concurrent use.
 type Around struct {
+	Name  string // source of its findings; "structures file" when empty
 	decks []deck
 	ways  []*route.Route
 	deckG rtree.RTree // edges of decks
@@ -56,7 +58,7 @@ func NewAround(ways []*route.Route) *Around {
 
 // add takes the deck that begins with a piece and ends at a vertex.
 func (w *Around) add(r *route.Route, p route.Piece, last int) {
-	d := deck{line: r.Line[p.First : last+1], name: p.Tags.Name, layer: p.Tags.Layer}
+	d := deck{line: r.Line[p.First : last+1], name: p.Tags.Name, layer: p.Tags.Layer, of: r}
 	if p.Tags.WidthM.State == route.Known {
 		d.widthM = p.Tags.WidthM.Value
 	}
@@ -84,7 +86,13 @@ const (
 // Over places the decks that cross over a way, in the order of the file of ways,
 // then of chainage. Where layers do not say which of the two is on top the deck is
 // taken to be: its clear height is then asked for.
-func (w *Around) Over(a *route.Alignment) (out []Placed) {
+func (w *Around) Over(a *route.Alignment) []Placed {
+	return w.OverBut(a, func(*route.Route, float64) bool { return false })
+}
+
+// OverBut is Over without the decks that own knows, at a chainage, for the route's
+// own.
+func (w *Around) OverBut(a *route.Alignment, own func(*route.Route, float64) bool) (out []Placed) {
 	type hit struct {
 		edge
 		k int
@@ -104,7 +112,7 @@ func (w *Around) Over(a *route.Alignment) (out []Placed) {
 	for _, h := range hits {
 		d := &w.decks[h.deck]
 		s, angle, ok := cross(a, h.k, d.line, h.at)
-		if !ok || angle < leastCrossRad || !mayBeAbove(a, s, d.layer) {
+		if !ok || angle < leastCrossRad || !mayBeAbove(a, s, d.layer) || own(d.of, s) {
 			continue
 		}
 		if h.deck == lastDeck && math.Abs(s-lastAt) < endM {
@@ -117,7 +125,7 @@ func (w *Around) Over(a *route.Alignment) (out []Placed) {
 		}
 		half := width / 2 / math.Sin(angle)
 		out = append(out, Placed{
-			Feature: &Feature{Kind: Overhead, Name: d.name, Source: "structures file", MaxHeightM: heightAt(a, s)},
+			Feature: &Feature{Kind: Overhead, Name: d.name, Source: cmp.Or(w.Name, "structures file"), MaxHeightM: heightAt(a, s)},
 			At:      route.Stretch{FromM: max(s-half, 0), ToM: min(s+half, a.LengthM())},
 		})
 	}

@@ -113,16 +113,17 @@ func nearest(a *route.Alignment, k int, at orb.Point) (s, offM float64) {
 	if n := dx*dx + dy*dy; n > 0 {
 		t = max(0, min(1, ((at[0]-p[0])*x*dx+(at[1]-p[1])*dy)/n))
 	}
-	return a.ChainageM[k-1] + t*(a.ChainageM[k]-a.ChainageM[k-1]), route.Distance(at, between(p, q, t))
+	return a.ChainageM[k-1] + t*(a.ChainageM[k]-a.ChainageM[k-1]), math.Hypot((p[0]-at[0])*x+t*dx, p[1]-at[1]+t*dy) * degreeM
 }
+
+// degreeM is a degree of a sphere of the mean radius of the earth, metres: within
+// 0.6 % on the ellipsoid, enough for the few metres that are asked for here.
+const degreeM = 6371008.8 * math.Pi / 180
 
 // offRoute is how far a point lies from a way.
 func offRoute(a *route.Alignment, at orb.Point) float64 {
 	least := math.Inf(1)
 	for k := 1; k < len(a.Line); k++ {
-		if route.Distance(a.Line[k-1], at)-(a.ChainageM[k]-a.ChainageM[k-1]) > least {
-			continue
-		}
 		_, off := nearest(a, k, at)
 		least = min(least, off)
 	}

@@ -143,6 +143,7 @@ func (res *Result) Open() (open, standing []int) {
 		switch f := &res.Findings[i]; {
 		case f.Standing:
 			standing = append(standing, i)
+		case f.Minor: // colours its place; a standing line counts it
 		case f.Open() && res.word(i) == Unknown:
 			open = append(open, i)
 		}

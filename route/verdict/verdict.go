@@ -4,6 +4,7 @@
 package verdict
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -13,9 +14,11 @@ import (
 
 	"drawbar/route"
 	"drawbar/route/check"
+	"drawbar/route/known"
 	"drawbar/route/profile"
 	"drawbar/route/secondtow"
 	"drawbar/route/structure"
+	"drawbar/route/ways"
 	"drawbar/terrain"
 
 	"github.com/paulmach/orb"
@@ -73,6 +76,12 @@ type Result struct {
 	Trip         *check.Trip        // time and fuel; nil when nobody asked
 	Assumed      []route.Assumption // sorted by key
 	Notes        []string
+	// Classed is the way as route reconnaissance classes it; nil where only a place
+	// was looked at.
+	Classed *check.Classification
+	// Answers are those that stand at a question of the train alone, and what
+	// became of each.
+	Answers []check.Use
 	// Situation is what was judged, nil unless asked for.
 	Situation *check.Situation
 }
@@ -86,9 +95,20 @@ type Judge struct {
 	// Around are the ways of the area, whose bridges may cross over a route; nil when
 	// nobody looked for them.
 	Around *structure.Around
+	// Sides are the roads that may leave a route, to turn round in; nil takes those
+	// of Around.
+	Sides *structure.Around
+	// Ways are the ways that a bare line is matched to; nil without a file.
+	Ways *ways.Index
+	// Structures are those of a file; nil without one.
+	Structures *structure.File
 	// Readings are measured grades by the id of a route, in the order of its
 	// file.
 	Readings map[string][]profile.Reading
+	// Answers are what people answered to open questions; Today is the day of the
+	// run, 2024-03-02, by which they may have expired.
+	Answers []*known.Answer
+	Today   string
 	// March asks for time and fuel of every route; nil does not.
 	March *check.MarchTerms
 	// RestEveryS is the driving time between looks at the load, seconds; 0 for
@@ -117,18 +137,21 @@ var ErrOutside = errors.New("no part of the route lies on the raster")
 // Route judges one route. It fails when the line cannot be measured, when the
 // surface cannot be read, and with ErrOutside.
 func (j *Judge) Route(ctx context.Context, r *route.Route, o Options) (*Result, error) {
-	way, err := route.Align(r)
+	w, err := j.look(r, o.Reverse)
 	if err != nil {
 		return nil, err
 	}
-	if o.Reverse {
-		way = way.Reverse()
-	}
-	d, placed, seen, err := j.drape(ctx, way)
+	way, answers, surfaces := j.knownOn(w.way)
+	w.way = way
+	d, placed, seen, err := j.drape(ctx, w)
 	if err != nil {
 		return nil, err
 	}
-	return j.judge(check.NewSituation(j.Solo, way, d.Profile, placed, seen), o), nil
+	res := j.judge(check.NewSituation(j.Solo, way, d.Profile, placed, seen).Knowing(answers, j.Today), o)
+	for _, p := range surfaces {
+		res.Answers = append(res.Answers, check.Use{Answer: p.Answer, Check: "surface", At: p.On, Reach: known.Passes})
+	}
+	return res, nil
 }
 
 // judge makes the checks, looks for help and cuts the segments: the second half
@@ -141,10 +164,15 @@ func (j *Judge) judge(s *check.Situation, o Options) *Result {
 		s.Window = around(p, o.ExplainM)
 	}
 	check.Run(s, &k)
-	res := &Result{Way: way, Profile: p, Findings: k.Findings, Passed: k.Passed, Steps: k.Steps, Looked: s.Looked, TrainGrade: s.TrainGrade.Value}
+	res := &Result{Way: way, Profile: p, Findings: k.Findings, Passed: k.Passed, Steps: k.Steps, Answers: k.Uses, Looked: s.Looked, TrainGrade: s.TrainGrade.Value}
 	res.Assumed = append(res.Assumed, s.SurfaceAssumed()...)
 	if !o.Explain {
 		res.Joint = s.Joint()
+		if slices.ContainsFunc(append(k.Findings[:len(k.Findings):len(k.Findings)], k.Passed...), func(f check.Finding) bool { return f.Check == "climb" && f.By != "" }) {
+			res.Joint = check.Joint{P: math.NaN()} // somebody knows better than the heights
+		}
+		classed := s.Classify()
+		res.Classed = &classed
 	}
 	if j.Yard != nil && !o.Explain {
 		res.Plan = j.Yard.Plan(s, res.Findings)
@@ -157,9 +185,10 @@ func (j *Judge) judge(s *check.Situation, o Options) *Result {
 	}
 	res.cut(s.Window)
 	if !o.Explain {
-		res.Halts = res.halts(s, j.Around)
+		res.Halts = res.halts(s, cmp.Or(j.Sides, j.Around))
 	}
 	res.collect(j, p)
+	res.Notes = append(res.Notes, s.Looked.Notes...)
 	if o.Keep {
 		res.Situation = s
 	} else {
@@ -197,6 +226,12 @@ func carriedOf(placed []structure.Placed) (out []route.Stretch) {
 func (res *Result) collect(j *Judge, p *profile.Profile) {
 	res.Assumed = append(res.Assumed, j.Solo.Assumed...)
 	res.Assumed = append(res.Assumed, p.Assumed...)
+	if j.Ways != nil {
+		res.Assumed = append(res.Assumed, j.Ways.Assumed()...)
+	}
+	if j.Structures != nil {
+		res.Assumed = append(res.Assumed, j.Structures.Assumed()...)
+	}
 	for _, src := range p.Sources {
 		for _, a := range src.Assumed {
 			res.Assumed = append(res.Assumed, route.Assumption(a))
@@ -238,35 +273,16 @@ type Draped struct {
 
 // Drape is the first half of the chain: measure, place structures, drape.
 func (j *Judge) Drape(ctx context.Context, r *route.Route, reverse bool) (*Draped, error) {
-	way, err := route.Align(r)
+	w, err := j.look(r, reverse)
 	if err != nil {
 		return nil, err
 	}
-	if reverse {
-		way = way.Reverse()
-	}
-	d, _, _, err := j.drape(ctx, way)
+	d, _, _, err := j.drape(ctx, w)
 	return d, err
 }
 
-func (j *Judge) over(way *route.Alignment) []structure.Placed {
-	if j.Around == nil {
-		return nil
-	}
-	return j.Around.Over(way)
-}
-
-func (j *Judge) drape(ctx context.Context, way *route.Alignment) (*Draped, []structure.Placed, structure.Looked, error) {
-	placed, seen := structure.Place(way)
-	for _, deck := range j.over(way) {
-		// A tunnel or cover tagged there asks for the same clear height.
-		if !slices.ContainsFunc(placed, func(p structure.Placed) bool { return p.Feature.Kind == structure.Tunnel && p.At.Overlaps(deck.At) }) {
-			placed = append(placed, deck)
-		}
-	}
-	if j.Around != nil {
-		seen.OverM = j.Around.KnownM(way)
-	}
+func (j *Judge) drape(ctx context.Context, w *looked) (*Draped, []structure.Placed, structure.Looked, error) {
+	way, placed, seen := w.way, w.placed, w.seen
 	o := j.Profile
 	o.Readings = j.Readings[way.Route.ID]
 	if way.Reversed {

@@ -65,7 +65,7 @@ func (t *Trace) move(j, link int, stillM float64) {
 // close notes how far the whole train came and what the steering had to do.
 func (t *Trace) close(lockRad float64) {
 	t.poses = t.poses[:t.Steps*len(t.Links)]
-	t.CoveredM = t.StationM[t.Steps-1]
+	t.CoveredM = math.Inf(1)
 	for i := range t.Links {
 		for _, f := range t.feet[i*tracked : (i+1)*tracked] {
 			if t.Links[i].WidthM > 0 {
@@ -73,7 +73,10 @@ func (t *Trace) close(lockRad float64) {
 			}
 		}
 	}
-	t.CoveredM = math.Max(t.CoveredM, 0)
+	if math.IsInf(t.CoveredM, 1) { // no bodies
+		t.CoveredM = t.StationM[t.Steps-1]
+	}
+	t.CoveredM = math.Max(math.Min(t.CoveredM, t.BesideM[len(t.BesideM)-1]), 0)
 	switch {
 	case !(lockRad > 0):
 		t.Lock = LockUnknown

@@ -36,6 +36,13 @@ type Options struct {
 	// StartRad are the articulation angles at the start. nil: the train comes
 	// in straight along the first chord.
 	StartRad []float64
+	// Beside is the line that reaches are measured from, where that is not the
+	// followed one: the middle of the road. Its first and last chord go on
+	// straight.
+	Beside []Point
+	// exitM is the exit tangent in place of all else, where the line itself goes
+	// on straight.
+	exitM float64
 }
 
 func (o Options) filled(t Train) (Options, error) {
@@ -63,6 +70,9 @@ func (o Options) filled(t Train) (Options, error) {
 		}
 	}
 	o.ExitM = math.Max(o.ExitM, exitLengths*t.pullM()+t.SpanM())
+	if o.exitM > 0 {
+		o.ExitM = o.exitM
+	}
 	return o, nil
 }
 
@@ -99,10 +109,14 @@ func (t *Trace) Follow(line []Point, train Train, o Options) error {
 		t.reset()
 		return err
 	}
+	if err := t.layBeside(o.Beside, o.StepM, o.ExitM); err != nil {
+		t.reset()
+		return fmt.Errorf("line beside: %w", err)
+	}
 	t.Links = append(t.Links, train.Links...)
-	t.begin(o.StartRad)
+	t.begin(o.StartRad, o.FoldRad)
 	for j := 1; j < len(t.Line) && t.Fold == nil; j++ {
-		t.step(j, o.FoldRad)
+		t.step(j)
 	}
 	t.close(train.LockRad)
 	return nil
@@ -111,17 +125,18 @@ func (t *Trace) Follow(line []Point, train Train, o Options) error {
 func (t *Trace) reset() {
 	*t = Trace{
 		Links: t.Links[:0], StationM: t.StationM[:0], Line: t.Line[:0], Peaks: t.Peaks[:0],
-		poses: t.poses[:0], edges: t.edges[:0], feet: t.feet[:0], yaws: t.yaws[:0],
+		besideBuf: t.besideBuf[:0], besideMBuf: t.besideMBuf[:0], poses: t.poses[:0], edges: t.edges[:0], feet: t.feet[:0], yaws: t.yaws[:0], peaks: t.peaks[:0],
 	}
 }
 
 // begin places the train at the first station.
-func (t *Trace) begin(startRad []float64) {
+func (t *Trace) begin(startRad []float64, foldRad float64) {
 	n, m := len(t.Line), len(t.Links)
 	t.poses = grown(t.poses, n*m)
-	t.edges = grown(t.edges, n*m)
+	t.edges = grown(t.edges, len(t.Beside)*m)
 	t.feet = grown(t.feet, m*tracked)
 	t.yaws = grown(t.yaws, m)
+	t.peaks = grown(t.peaks, m)
 	clear(t.yaws)
 	t.Peaks = grown(t.Peaks, m)
 	for k := range t.edges {
@@ -136,8 +151,10 @@ func (t *Trace) begin(startRad []float64) {
 		}
 		heading = turned(heading, -angle)
 		l := &t.Links[i]
-		t.poses[i] = pose{offset(pivot, heading, -l.LengthM, 0), heading, angle}
+		s, c := math.Sincos(angle)
+		t.poses[i] = pose{offset(pivot, heading, -l.LengthM, 0), heading, Point{c, s}}
 		t.Peaks[i] = Peak{angle, 0}
+		t.peaks[i] = peak{c, math.Cos(math.Min(foldRad, l.foldLimit()))}
 		t.place(i, l.LengthM/(1+l.SteerRatio))
 		pivot = offset(pivot, heading, l.HitchOffsetM-l.LengthM, 0)
 	}
@@ -151,27 +168,27 @@ func grown[T any](s []T, n int) []T {
 }
 
 func unit(v Point) Point {
-	d := math.Hypot(v.X, v.Y)
+	d := math.Sqrt(v.X*v.X + v.Y*v.Y)
 	return Point{v.X / d, v.Y / d}
 }
 
 // step moves the steering axle to station j and draws the rest after it.
-func (t *Trace) step(j int, foldRad float64) {
+func (t *Trace) step(j int) {
 	m := len(t.Links)
 	was, now := t.poses[(j-1)*m:j*m], t.poses[j*m:(j+1)*m]
 	from, to := t.Line[j-1], t.Line[j]
 	way := unit(sub(to, from))
 	aheadWas, aheadNow := way, way
 	// At a corner the steer is largest before the first link has turned.
-	if t.peak(j-1, 0, between(was[0].heading, way), foldRad); t.Fold != nil {
+	if t.peak(j-1, 0, turnTo(was[0].heading, way)); t.Fold != nil {
 		return
 	}
 	for i := range t.Links {
 		l := &t.Links[i]
 		heading, still := l.drawn(was[i].heading, sub(to, from), aheadWas, aheadNow)
-		angle := between(heading, aheadNow)
-		now[i] = pose{offset(to, heading, -l.LengthM, 0), heading, angle}
-		t.peak(j, i, angle, foldRad)
+		turn := turnTo(heading, aheadNow)
+		now[i] = pose{offset(to, heading, -l.LengthM, 0), heading, turn}
+		t.peak(j, i, turn)
 		t.move(j, i, still)
 		aheadWas, aheadNow = was[i].heading, heading
 		from = offset(from, was[i].heading, l.HitchOffsetM-l.LengthM, 0)
@@ -180,11 +197,25 @@ func (t *Trace) step(j int, foldRad float64) {
 	t.Steps = j + 1
 }
 
-func (t *Trace) peak(j, link int, angle, foldRad float64) {
-	if math.Abs(angle) > math.Abs(t.Peaks[link].AngleRad) {
+// turnTo is cosine and sine of the angle between two headings.
+func turnTo(a, b Point) Point { return Point{dot(a, b), cross(a, b)} }
+
+// peak is the cosine of a link's largest angle so far, and of its limit: the
+// larger the angle the less its cosine, and none is worked out until it is
+// asked for.
+type peak struct{ cos, limit float64 }
+
+func (t *Trace) peak(j, link int, turn Point) {
+	p := &t.peaks[link]
+	if turn.X >= p.cos && turn.X > p.limit {
+		return
+	}
+	angle := math.Atan2(turn.Y, turn.X)
+	if turn.X < p.cos {
+		p.cos = turn.X
 		t.Peaks[link] = Peak{angle, t.StationM[j]}
 	}
-	if t.Fold == nil && !(math.Abs(angle) < foldRad) {
+	if t.Fold == nil && !(turn.X > p.limit) {
 		t.Fold = &Fold{link, angle, t.StationM[j]}
 	}
 }
@@ -195,12 +226,12 @@ func (t *Trace) peak(j, link int, angle, foldRad float64) {
 // sin b + cos b tan d = sin(b+d)/cos d. The steer is taken at half way
 // (midpoint rule, second order like the chords).
 func (l *Link) drawn(heading, d, aheadWas, aheadNow Point) (after Point, stillM float64) {
-	dist := math.Hypot(d.X, d.Y)
+	dist := math.Sqrt(d.X*d.X + d.Y*d.Y)
 	if dist == 0 {
 		return heading, l.LengthM
 	}
 	way := Point{d.X / dist, d.Y / dist}
-	if l.SteerRatio == 0 {
+	if !l.steers() {
 		return pulled(heading, way, dist/l.LengthM), l.LengthM
 	}
 	steer := l.steer(between(heading, aheadWas))

@@ -72,6 +72,22 @@ func (t *Trace) chord(a, b Point, lengthM, stepM float64) {
 	t.StationM = append(t.StationM, from+lengthM)
 }
 
+// layBeside puts stations on the line that reaches are measured from: the
+// followed line itself where none is given.
+func (t *Trace) layBeside(line []Point, stepM, exitM float64) error {
+	if line == nil {
+		t.Beside, t.BesideM = t.Line, t.StationM
+		return nil
+	}
+	path, at, lineM := t.Line, t.StationM, t.LineM
+	t.Line, t.StationM = t.besideBuf[:0], t.besideMBuf[:0]
+	err := t.lay(line, stepM, exitM)
+	t.Beside, t.BesideM = t.Line, t.StationM
+	t.besideBuf, t.besideMBuf = t.Line, t.StationM
+	t.Line, t.StationM, t.LineM = path, at, lineM
+	return err
+}
+
 // foot is a point of a body seen from the line: the chord that it stands
 // beside, its station and its offset.
 type foot struct {
@@ -85,7 +101,27 @@ type foot struct {
 // p is farther from the line than the line's own radius, on the inner side, the
 // foot jumps over the stations between.
 func (t *Trace) project(p Point, chord int) foot {
-	last := len(t.Line) - 2
+	last := len(t.Beside) - 2
+	// Most steps stay on their chord or go to the next.
+	for range 2 {
+		a, b := t.Beside[chord], t.Beside[chord+1]
+		d, v := sub(b, a), sub(p, a)
+		length := t.BesideM[chord+1] - t.BesideM[chord]
+		along := dot(v, d)
+		if along < 0 {
+			break
+		}
+		if along <= length*length {
+			return foot{chord, t.BesideM[chord] + along/length, cross(d, v) / length}
+		}
+		if chord == last {
+			break
+		}
+		if n := t.Beside[min(chord+2, last+1)]; dot(sub(p, b), sub(n, b)) < 0 {
+			break
+		}
+		chord++
+	}
 	ahead, back := t.beyond(p, chord)
 	for ahead && chord < last {
 		chord++
@@ -99,24 +135,24 @@ func (t *Trace) project(p Point, chord int) foot {
 			return t.vertexFoot(p, chord+1)
 		}
 	}
-	a, b := t.Line[chord], t.Line[chord+1]
+	a, b := t.Beside[chord], t.Beside[chord+1]
 	d, v := sub(b, a), sub(p, a)
-	length := t.StationM[chord+1] - t.StationM[chord]
-	return foot{chord, t.StationM[chord] + dot(v, d)/length, cross(d, v) / length}
+	length := t.BesideM[chord+1] - t.BesideM[chord]
+	return foot{chord, t.BesideM[chord] + dot(v, d)/length, cross(d, v) / length}
 }
 
 // beyond says whether p stands ahead of the end or behind the start of a chord.
 func (t *Trace) beyond(p Point, chord int) (ahead, back bool) {
-	a, b := t.Line[chord], t.Line[chord+1]
+	a, b := t.Beside[chord], t.Beside[chord+1]
 	d := sub(b, a)
 	return dot(sub(p, b), d) > 0, dot(sub(p, a), d) < 0
 }
 
 // vertexFoot is for a point in the wedge on the outer side of a vertex.
 func (t *Trace) vertexFoot(p Point, vertex int) foot {
-	v := sub(p, t.Line[vertex])
-	side := cross(sub(t.Line[vertex+1], t.Line[vertex-1]), v)
-	return foot{vertex, t.StationM[vertex], math.Copysign(math.Hypot(v.X, v.Y), side)}
+	v := sub(p, t.Beside[vertex])
+	side := cross(sub(t.Beside[vertex+1], t.Beside[vertex-1]), v)
+	return foot{vertex, t.BesideM[vertex], math.Copysign(math.Hypot(v.X, v.Y), side)}
 }
 
 // sweepTo widens the edges of a link over the stations that one of its points
@@ -126,8 +162,8 @@ func (t *Trace) sweepTo(link int, a, b foot) {
 		a, b = b, a
 	}
 	run := b.along - a.along
-	for k := a.chord; k < len(t.StationM) && t.StationM[k] <= b.along; k++ {
-		into := t.StationM[k] - a.along
+	for k := a.chord; k < len(t.BesideM) && t.BesideM[k] <= b.along; k++ {
+		into := t.BesideM[k] - a.along
 		if into < 0 {
 			continue
 		}

@@ -21,7 +21,7 @@ func Steady(t Train, radiusM float64) (links []SteadyLink, ok bool) {
 	for i := range t.Links {
 		l := &t.Links[i]
 		b, ok := l.settled(pivot, lead)
-		if !ok || !(math.Abs(b-lead) < DefaultFoldRad) {
+		if limit := l.foldRad(); !ok || !(math.Abs(b-lead) < limit) {
 			return nil, false
 		}
 		// The centre of the turn in the frame of the axle group, x ahead, y left.
@@ -49,7 +49,7 @@ func SteadyOfftracking(t Train, radiusM float64) (float64, bool) {
 // circle to the left whose way is turned by lead from the link ahead.
 func (l *Link) settled(pivotM, lead float64) (float64, bool) {
 	want := l.LengthM / pivotM
-	if l.SteerRatio == 0 {
+	if !l.steers() {
 		return math.Asin(want), want < 1
 	}
 	excess := func(b float64) float64 {

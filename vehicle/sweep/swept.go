@@ -68,8 +68,8 @@ var boundless = Swept{
 
 func (t *Trace) swept(w Window) (s Swept, passed bool) {
 	s = Swept{WidthM: math.Inf(-1), Left: Reach{OffsetM: math.Inf(-1)}, Right: Reach{OffsetM: math.Inf(1)}}
-	for j := sort.SearchFloat64s(t.StationM, w.FromM); j < len(t.StationM) && t.StationM[j] <= w.ToM; j++ {
-		at := t.StationM[j]
+	for j := sort.SearchFloat64s(t.BesideM, w.FromM); j < len(t.BesideM) && t.BesideM[j] <= w.ToM; j++ {
+		at := t.BesideM[j]
 		left, right := math.Inf(-1), math.Inf(1)
 		for i := range t.Links {
 			l, r, ok := t.EdgesM(j, i)

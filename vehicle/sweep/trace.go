@@ -13,10 +13,14 @@ type Trace struct {
 	LineM    float64   // length of the line as given; stations beyond are on the exit tangent
 	StationM []float64 // distance along the line
 	Line     []Point   // the line at the stations
+	// BesideM and Beside are the stations of the line that reaches are measured
+	// from: the followed one unless Options.Beside gives another.
+	BesideM []float64
+	Beside  []Point
 	// Steps counts the stations that the steering axle reached: all of them
 	// unless the train folds.
 	Steps int
-	// CoveredM is the station up to which the whole train has passed.
+	// CoveredM is the station of Beside up to which the whole train has passed.
 	CoveredM float64
 	// Peaks has for each link the articulation angle farthest from 0; for the
 	// first link it is the steer of the steering axle.
@@ -26,9 +30,13 @@ type Trace struct {
 	Fold *Fold
 	Lock Lock
 
-	poses []pose    // Steps x links
-	edges []edge    // stations x links
+	poses      []pose // Steps x links
+	besideBuf  []Point
+	besideMBuf []float64
+
+	edges []edge    // stations of Beside x links
 	feet  []foot    // links x tracked
+	peaks []peak    // links
 	yaws  []float64 // links: side to which each turned last, 0 not yet
 }
 
@@ -60,7 +68,7 @@ func (l Lock) String() string {
 type pose struct {
 	axle    Point
 	heading Point // unit vector forwards
-	angle   float64
+	turn    Point // cosine and sine of the angle from it to the heading ahead
 }
 
 // edge is how far a link's body reached to the left and to the right of a station.
@@ -68,7 +76,10 @@ type edge struct{ left, right float64 }
 
 // ArticulationRad is the angle of a link at a step: heading of the link ahead
 // (for the first link, of the line) less its own. Positive in a left turn.
-func (t *Trace) ArticulationRad(step, link int) float64 { return t.at(step, link).angle }
+func (t *Trace) ArticulationRad(step, link int) float64 {
+	p := t.at(step, link).turn
+	return math.Atan2(p.Y, p.X)
+}
 
 // AxleAt is where the centre of a link's axle group stands at a step.
 func (t *Trace) AxleAt(step, link int) Point { return t.at(step, link).axle }
@@ -92,7 +103,7 @@ func (t *Trace) Corners(step, link int) [4]Point {
 	}
 }
 
-// EdgesM is how far the body of a link reached across the line at a station,
+// EdgesM is how far the body of a link reached across Beside at a station of it,
 // over its whole passage: the farthest left and the farthest right, metres,
 // left positive. ok is false where no body of that link passed.
 func (t *Trace) EdgesM(station, link int) (left, right float64, ok bool) {

@@ -45,6 +45,15 @@ type Link struct {
 	// MaxSteerRad is where that steer saturates, between 0 and a right angle.
 	// Read only when SteerRatio is not 0.
 	MaxSteerRad float64
+	// Lines are the axle lines of a group whose lines steer by angles of their
+	// own; [Link.WithLines] sets them and the four values above that go with them.
+	Lines []Line
+	// MaxArticulationRad is the largest articulation at the front pivot that the
+	// joint allows, 0 where not known. At the limit the train counts as folded.
+	MaxArticulationRad float64
+	// The outline on the ground: wheels, which no kerb lets by, while the body
+	// passes over it. GroundWidthM 0: as the body.
+	GroundWidthM, GroundFrontM, GroundRearM float64
 }
 
 // Train is a chain of links, front to rear. The front pivot of the first one,
@@ -87,7 +96,9 @@ func (l *Link) fault(last bool) string {
 		return "overhangs make the body shorter than nothing"
 	case !(l.SteerRatio >= 0) || math.IsInf(l.SteerRatio, 0):
 		return fmt.Sprintf("steer ratio %g must be 0 (fixed axles) or more", l.SteerRatio)
-	case l.SteerRatio > 0 && !(l.MaxSteerRad > 0 && l.MaxSteerRad < math.Pi/2):
+	case !(l.MaxArticulationRad >= 0 && l.MaxArticulationRad <= math.Pi):
+		return fmt.Sprintf("articulation limit %g rad must lie between 0 (not known) and half a turn", l.MaxArticulationRad)
+	case len(l.Lines) == 0 && l.SteerRatio > 0 && !(l.MaxSteerRad > 0 && l.MaxSteerRad < math.Pi/2):
 		return fmt.Sprintf("steer limit %g rad must lie between 0 and a right angle", l.MaxSteerRad)
 	}
 	return ""
@@ -95,8 +106,25 @@ func (l *Link) fault(last bool) string {
 
 func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
 
+// steers reports whether the axle group turns against the body.
+func (l *Link) steers() bool { return l.SteerRatio != 0 }
+
+// foldLimit is what the joint itself allows, at most half a turn.
+func (l *Link) foldLimit() float64 {
+	if l.MaxArticulationRad > 0 {
+		return l.MaxArticulationRad
+	}
+	return math.Pi
+}
+
+// foldRad is where the joint counts as folded.
+func (l *Link) foldRad() float64 { return math.Min(DefaultFoldRad, l.foldLimit()) }
+
 // steer is the angle by which the axle group steers against an articulation.
 func (l *Link) steer(articulationRad float64) float64 {
+	if len(l.Lines) > 0 {
+		return l.linesSteer(articulationRad)
+	}
 	return math.Max(-l.MaxSteerRad, math.Min(l.MaxSteerRad, l.SteerRatio*articulationRad))
 }
 
