@@ -39,9 +39,9 @@ check: setup ## everything CI wants
 bench: setup ## figures that the documents quote
 	DRAWBAR_ROADS=full go test ./route/profile -run TestStudy -count=1 -timeout 60m -v
 	DRAWBAR_ROADS=full go test ./route/check -run 'TestChanceAgainstDraws|TestJointAgainstDraws' -count=1 -v
-	DRAWBAR_ROADS=full go test ./route/secondtow -run TestPlanAgainstBruteForce -count=1 -timeout 120m -v
 	DRAWBAR_BENDS=full go test ./route/bend -run 'TestStudy|TestRealRoads' -count=1 -timeout 60m -v
 	go test ./terrain/raster ./route/bend ./vehicle/sweep ./vehicle/loadeffect ./vehicle/traction ./route/structure ./route/ways ./route/geofile ./route/profile ./route/check ./route/verdict -run '^$$' -bench . -benchtime 0.5s
+	DRAWBAR_ROADS=full go test ./route/secondtow -run TestPlanAgainstBruteForce -count=1 -timeout 120m -v
 	DRAWBAR_FIGURES=1 go test ./cmd/drawbar -run TestFigures -count=1 -v
 
 golden: setup ## write the golden files again; read the difference before you commit it
