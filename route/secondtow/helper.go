@@ -93,8 +93,3 @@ func (y *Yard) Helper(name string) *Helper {
 	}
 	return nil
 }
-
-// Situation puts the coupled pair on the way of the train alone.
-func (h *Helper) Situation(s *check.Situation) *check.Situation {
-	return check.NewSituation(h.Coupled, s.Way, s.Profile, s.Structures, s.Looked).Knowing(s.Answers, s.Today)
-}

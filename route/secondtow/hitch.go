@@ -50,7 +50,7 @@ func (h *Hitch) Name() string {
 
 // Situation puts the coupled train on the way of the train alone.
 func (h *Hitch) Situation(s *check.Situation) *check.Situation {
-	return check.NewSituation(h.Setup(), s.Way, s.Profile, s.Structures, s.Looked)
+	return check.NewSituation(h.Setup(), s.Way, s.Profile, s.Structures, s.Looked).Knowing(s.Answers, s.Today)
 }
 
 // behind reports whether a helper stands behind the train.

@@ -51,6 +51,7 @@ func TestHoldingBack(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			train := built(t, "transporter-112t.yaml", poorBrakes, func(s *vehicle.Spec) {
+				s.Units[1].Rear = nil
 				if c.trainKN > 0 {
 					ends(s, true, 10, c.trainKN)
 				}

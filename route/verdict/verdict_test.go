@@ -10,9 +10,11 @@ import (
 	"drawbar/route"
 	"drawbar/route/check"
 	"drawbar/route/profile"
+	"drawbar/route/secondtow"
 	"drawbar/route/verdict"
 	"drawbar/terrain"
 	"drawbar/vehicle"
+	"drawbar/vehicle/specfile"
 
 	"github.com/paulmach/orb"
 	"pgregory.net/rapid"
@@ -321,6 +323,56 @@ func TestAlone(t *testing.T) {
 		}
 		if got := verdict.Alone(&check.Finding{Outcome: o, Standing: true}); got != verdict.Go {
 			t.Errorf("standing %v gives %v", o, got)
+		}
+	}
+}
+
+// A descent that the train's own brakes do not hold is a second tow with a helper
+// behind on rated couplings, and a detour without.
+func TestHeldBack(t *testing.T) {
+	for _, rated := range []bool{true, false} {
+		spec := func(file string, change func(*vehicle.Spec)) *vehicle.Combination {
+			s, err := specfile.ReadFile("../../samples/" + file)
+			if err != nil {
+				t.Fatal(err)
+			}
+			change(&s)
+			c, _, err := vehicle.New(s)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return c
+		}
+		kn, none := 150.0, 20.0
+		end := &vehicle.EndSpec{PushKN: &kn, HoldKN: &kn}
+		train := spec("transporter-112t.yaml", func(s *vehicle.Spec) {
+			*s.Units[0].Brakes.ServiceKN, *s.Units[1].Brakes.ServiceKN, s.Units[0].Power.RetarderKW = 40, 60, &none
+			if s.Units[1].Rear = nil; rated {
+				s.Units[1].Rear = end
+			}
+		})
+		helper := spec("helper-40t.yaml", func(s *vehicle.Spec) { s.Units[0].Front = end })
+		r, ground := toy("down", piece{600, 0, asphalt}, piece{240, -0.15, asphalt}, piece{600, 0, asphalt})
+		j := judge(t, train, false, ground)
+		h, err := secondtow.NewHelper(helper, train, vehicle.Bar{RatedN: 400e3}, check.Settings{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		j.Yard.Helpers = append(j.Yard.Helpers, h)
+		j.March = &check.MarchTerms{CapMS: check.DefaultMarchMS}
+		res, err := j.Route(context.Background(), r, verdict.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := verdict.Detour
+		if rated {
+			want = verdict.SecondTow
+		}
+		if res.Verdict != want {
+			t.Errorf("rated %v: %v, want %v; plan %+v", rated, res.Verdict, want, res.Plan)
+		}
+		if rated && (res.Trip == nil || !res.Trip.Helped || res.Trip.Stall != "") {
+			t.Errorf("trip %+v", res.Trip)
 		}
 	}
 }
