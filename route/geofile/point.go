@@ -27,10 +27,27 @@ func structureOf(r tagReader) structure.Feature {
 		ClassWheeled: t.ClassWheeled, ClassWheeledOne: t.ClassWheeledOne, SpanM: t.SpanM, DepthM: t.DepthM, MaxWidthM: t.MaxWidthM,
 		VoltageV: r.voltage(), ValidFrom: r.text("valid_from"), ValidUntil: r.text("valid_until")}
 	f.Kind, f.What = kindOf(r, t)
+	if f.Kind == structure.Bridge {
+		f.Form, f.Material, f.Spans = structure.FormOf(t), t.BridgeMaterial, t.BridgeSpans
+		f.RatedMomentNm, f.RatedShearN, f.ClearedMassKg = r.rated("rated_moment_knm", 1e3), r.rated("rated_shear_kn", 1e3), r.rated("cleared_mass_kg", 1)
+	}
 	if f.Kind == structure.Gate && f.MaxWidthM.State == route.Absent {
 		f.MaxWidthM = t.WidthM // of a gate its opening
 	}
 	return f
+}
+
+// rated is a figure of an engineer or owner, a bare number above 0 in the unit that
+// its key names; anything else is unreadable, never no limit.
+func (r tagReader) rated(key string, scale float64) route.Limit {
+	w := r.text(key)
+	if w == "" {
+		return route.Limit{}
+	}
+	if v, ok := plainNumber(w); ok && v > 0 && v < 1e7 {
+		return route.Limit{State: route.Known, Value: v * scale, Raw: w}
+	}
+	return route.Limit{State: route.Unreadable, Raw: w}
 }
 
 // kindOf finds the kind of structure that tags mean, "" for none.

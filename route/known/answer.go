@@ -87,8 +87,16 @@ func (a *Answer) Who() string {
 // Says is the answer in words.
 func (a *Answer) Says() string {
 	if a.How == Precedent {
-		return fmt.Sprintf("passed by %s kg gross, %s kg on an axle, %s m wide, %s m long",
-			figure(a.Passed.GrossKg), figure(a.Passed.AxleKg), figure(a.Passed.WidthM), figure(a.Passed.LengthM))
+		var out []string
+		for _, p := range []struct {
+			v    float64
+			unit string
+		}{{a.Passed.GrossKg, "kg gross"}, {a.Passed.AxleKg, "kg on an axle"}, {a.Passed.WidthM, "m wide"}, {a.Passed.LengthM, "m long"}} {
+			if !math.IsNaN(p.v) {
+				out = append(out, figure(p.v)+" "+p.unit)
+			}
+		}
+		return "passed by " + strings.Join(out, ", ")
 	}
 	var out []string
 	for _, v := range a.Values {

@@ -170,12 +170,18 @@ func (f *Feature) with(g *Feature) Feature {
 		{"mlc:wheeled_oneway", &out.ClassWheeledOne, g.ClassWheeledOne, false},
 		{"bridge:span", &out.SpanM, g.SpanM, true},
 		{"depth", &out.DepthM, g.DepthM, true},
+		{"rated_moment_knm", &out.RatedMomentNm, g.RatedMomentNm, false},
+		{"rated_shear_kn", &out.RatedShearN, g.RatedShearN, false},
+		{"cleared_mass_kg", &out.ClearedMassKg, g.ClearedMassKg, false},
 	} {
 		one := *l.to
 		var differ bool
 		if *l.to, differ = Stricter(one, l.two, l.most); differ {
 			out.Differs = append(out.Differs, l.key+" is \""+one.Raw+"\" by "+f.Source+" and \""+l.two.Raw+"\" by "+g.Source)
 		}
+	}
+	if out.Form == "" {
+		out.Form, out.Material, out.Spans = g.Form, g.Material, g.Spans
 	}
 	out.Source = f.Source + " and " + g.Source
 	return out
