@@ -264,6 +264,9 @@ func runCells(cells []cell, roads int) []*tally {
 // marks the cells with vertices up to a third of the radius apart and errors up
 // to 0.5 m. DRAWBAR_BENDS=full takes 875 cells of 500 bends.
 func TestStudy(t *testing.T) {
+	if testing.Short() {
+		t.Skip("one thread of numbers: not run again under the race detector")
+	}
 	roads := 2
 	radii, turns, spacings, noises := []float64{8, 20, 60, 200}, []float64{20, 45, 90, 180}, []float64{2, 5, 10, 30}, []float64{0, 0.25, 0.5, 2}
 	full := os.Getenv("DRAWBAR_BENDS") == "full"

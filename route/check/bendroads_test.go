@@ -23,6 +23,9 @@ const roadsDir = "../../../shared/data"
 // with the sample train at full, half and no steering of its trailer. Nothing
 // fails without a known width, and no route has more than the rows a planner reads.
 func TestBendsOfRealRoads(t *testing.T) {
+	if testing.Short() {
+		t.Skip("one thread of numbers: not run again under the race detector")
+	}
 	if _, err := os.Stat(roadsDir); err != nil {
 		t.Skip("no folder of real roads beside the repository")
 	}

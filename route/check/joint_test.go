@@ -40,6 +40,9 @@ func hills(t *testing.T, set *check.Setup, surfaces []string, grades, se []float
 // The joint chance against 100,000 draws of everything, by the physics, within 0.01
 // (30,000 in the short form): the figure asked for. Seed fixed.
 func TestJointAgainstDraws(t *testing.T) {
+	if testing.Short() {
+		t.Skip("one thread of numbers: not run again under the race detector")
+	}
 	set := setup(t, check.Settings{})
 	for name, c := range map[string]struct {
 		surfaces []string

@@ -193,6 +193,9 @@ func few(n int) int {
 // set and pair of places that takes less time passes, and where the plan has none
 // none of them does.
 func TestPlanAgainstBruteForce(t *testing.T) {
+	if testing.Short() {
+		t.Skip("one thread of numbers: not run again under the race detector")
+	}
 	bar := vehicle.Bar{LengthM: 3, HeightM: 0.9, RatedN: 400e3}
 	unrated := built(t, "transporter-112t.yaml", weakPower, func(s *vehicle.Spec) { s.Units[1].Rear = nil })
 	rated := built(t, "transporter-112t.yaml", weakPower, func(s *vehicle.Spec) { ends(s, true, 150, 150) })
