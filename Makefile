@@ -33,7 +33,7 @@ check: setup ## everything CI wants
 	@echo "== go mod tidy"; go mod tidy -diff
 	@echo "== staticcheck"; go run $(STATICCHECK) ./...
 	@echo "== import table"; go test ./cmd/drawbar -run 'TestImport' -count=1
-	@echo "== pure rooms without cgo"; CGO_ENABLED=0 go build ./... && CGO_ENABLED=0 go test $(PURE)
+	@echo "== pure rooms without cgo"; CGO_ENABLED=0 go build ./... && CGO_ENABLED=0 go test -short $(PURE)
 	@echo "== race"; go test -race -short ./...
 
 bench: setup ## figures that the documents quote
