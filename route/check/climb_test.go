@@ -194,7 +194,9 @@ func TestClimbAllocatesNothingPerStation(t *testing.T) {
 	for _, name := range []string{"void", "climb", "start"} {
 		short, long := perRun(200, name), perRun(20000, name)
 		t.Logf("%s: %v allocations over 20 stations, %v over 2000", name, short, long)
-		if long > short {
+		// 1980 stations more: an allocation at each hundredth would be 20. A few a run
+		// come and go with the collector (the race detector empties pools at random).
+		if long-short > 10 {
 			t.Errorf("%s: %v allocations over 20 stations, %v over 2000", name, short, long)
 		}
 	}
